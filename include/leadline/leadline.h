@@ -1,0 +1,105 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* leadline: what did this diver actually do? The one door of the library.
+ *
+ * Read logs, merge them into one diver's history, then render: a debrief, the replayed rows, a list; or ask for the columns
+ * of one dive. The library takes bytes and gives bytes: no file, terminal, exit, clock, locale or global.
+ * Depths in metres, pressures in bar (PO2 in atm), times in seconds, unless said otherwise. */
+#ifndef LEADLINE_LEADLINE_H
+#define LEADLINE_LEADLINE_H
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include <leadline/settings.h>
+#include <leadline/status.h>
+
+#if defined(__GNUC__)
+#define LL_PUBLIC __attribute__((visibility("default")))
+#else
+#define LL_PUBLIC
+#endif
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+typedef struct ll_log ll_log;
+typedef struct ll_history ll_history;
+typedef struct ll_replay ll_replay;
+
+/* The version of the library, "0.1.0". */
+LL_PUBLIC const char *leadline_version(void);
+
+/* The settings that hold where nobody says otherwise. */
+LL_PUBLIC void leadline_settings(ll_settings *settings);
+
+/* Gives up to `capacity` bytes; returns how many, 0 at the end, -1 on failure. */
+typedef ptrdiff_t (*leadline_read)(void *context, void *bytes, size_t capacity);
+
+/* Takes `size` bytes; returns 0, or another value if they could not be written. */
+typedef int (*leadline_write)(void *context, const void *bytes, size_t size);
+
+/* Reads one log (UDDF 2.1 to 3.2.x, plain or gzipped). `name` appears in outputs. On success *log is to be freed by
+ * leadline_log_free; on failure it is NULL and `error` (may be NULL) says where and why. */
+LL_PUBLIC ll_status leadline_log_read(const char *name, leadline_read read, void *context, ll_log **log,
+                                      ll_error *error);
+LL_PUBLIC void leadline_log_free(ll_log *log);
+/* The owner's name as the log gives it, or NULL. Valid as long as the log. */
+LL_PUBLIC const char *leadline_log_owner(const ll_log *log);
+LL_PUBLIC size_t leadline_log_dives(const ll_log *log);
+
+/* Merges logs into one diver's history, in time order, and advances through it. The logs must outlive the history.
+ * `diver` NULL: all logs; else only those of this owner. */
+LL_PUBLIC ll_status leadline_merge(ll_log *const *logs, size_t count, const ll_settings *settings, const char *diver,
+                                   ll_history **history, ll_error *error);
+LL_PUBLIC void leadline_history_free(ll_history *history);
+LL_PUBLIC size_t leadline_history_dives(const ll_history *history);
+
+/* Which dives of a history: numbers from 1, both included; or one calendar day. */
+typedef enum leadline_by { LEADLINE_ALL, LEADLINE_LATEST, LEADLINE_NUMBERS, LEADLINE_DAY } leadline_by;
+
+typedef struct leadline_selection {
+    leadline_by by;
+    unsigned first, last; /* with LEADLINE_NUMBERS */
+    int64_t day;          /* with LEADLINE_DAY: days since 1970-01-01 */
+} leadline_selection;
+
+/* How people appear. */
+typedef enum leadline_names { LEADLINE_NAMES_FULL, LEADLINE_NAMES_INITIALS, LEADLINE_NAMES_LETTERS } leadline_names;
+
+typedef enum leadline_format { LEADLINE_TEXT, LEADLINE_JSON, LEADLINE_CSV } leadline_format;
+
+typedef struct leadline_output {
+    leadline_format format;
+    int width;     /* of text, in columns; 0: 80 */
+    bool colour;   /* of text */
+    bool imperial; /* of text */
+    leadline_names names;
+    const char *columns; /* replay: comma-separated keys, NULL for the promised ones; what is not shown is not computed */
+    bool tissues;        /* replay: the tissue columns too */
+    leadline_write write;
+    void *context;
+} leadline_output;
+
+/* Severity of the worst finding rendered: 0 none, 1 note, 2 caution, 3 serious. May be asked for with `worst` not NULL. */
+LL_PUBLIC ll_status leadline_debrief(const ll_history *history, const leadline_selection *selection,
+                                     const leadline_output *output, int *worst, ll_error *error);
+LL_PUBLIC ll_status leadline_rows(const ll_history *history, const leadline_selection *selection,
+                                  const leadline_output *output, ll_error *error);
+LL_PUBLIC ll_status leadline_list(const ll_history *history, const leadline_selection *selection,
+                                  const leadline_output *output, ll_error *error);
+
+/* The columns of one dive, for programs that draw their own. `keys` as in leadline_output.columns. */
+LL_PUBLIC ll_status leadline_replay(const ll_history *history, unsigned number, const char *keys, ll_replay **replay,
+                                    ll_error *error);
+LL_PUBLIC void leadline_replay_free(ll_replay *replay);
+LL_PUBLIC size_t leadline_replay_rows(const ll_replay *replay);
+/* One value a row, NaN where missing; NULL if the key was not asked for. Valid as long as the replay. */
+LL_PUBLIC const double *leadline_replay_column(const ll_replay *replay, const char *key);
+
+#ifdef __cplusplus
+}
+#endif
+
+#endif

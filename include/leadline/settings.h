@@ -1,0 +1,41 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What a replay may be told. Part of the door. */
+#ifndef LEADLINE_SETTINGS_H
+#define LEADLINE_SETTINGS_H
+
+#include <stdbool.h>
+
+#include <leadline/status.h>
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+typedef enum ll_origin { LL_BUILT_IN, LL_COMMAND_LINE, LL_FROM_LOG, LL_FROM_STANDARD } ll_origin;
+typedef enum ll_model { LL_ZH_L16A, LL_ZH_L16B, LL_ZH_L16C } ll_model;
+
+/* Density the recorder was set to. */
+typedef enum ll_water { LL_WATER_NUMBER, LL_WATER_FROM_LOG } ll_water;
+
+typedef struct ll_settings {
+    ll_model model;
+    double gf_low_percent; /* 0 < low <= high <= 100 */
+    double gf_high_percent;
+    bool gf_from_log; /* the log's factors where it holds usable ones */
+    ll_water water;
+    double water_kg_m3; /* used with LL_WATER_NUMBER, and where a log gives none */
+    double surface_bar; /* NaN: from the log, else from the altitude, else 1.01325 */
+    double last_stop_m; /* 3..9 */
+    bool narcotic_oxygen; /* which END the narcosis limit looks at */
+    bool assume_air;      /* an unknown mix counts as air */
+    ll_origin model_origin, gf_origin, water_origin, surface_origin, last_stop_origin, narcotic_origin;
+} ll_settings;
+
+/* ZH-L16C, 50/80, 1019.716 kg/m3 (10 m = 1 bar), surface from the log, last stop 3 m, oxygen narcotic. */
+void ll_settings_built_in(ll_settings *settings);
+
+#ifdef __cplusplus
+}
+#endif
+
+#endif

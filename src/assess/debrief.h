@@ -1,0 +1,52 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The debrief of one dive: every figure the reports show, computed once, read-only from then on. */
+#ifndef LL_ASSESS_DEBRIEF_H
+#define LL_ASSESS_DEBRIEF_H
+
+#include "finding/finding.h"
+#include "replay/history.h"
+
+typedef struct ll_peak {
+    double value, time_s; /* NaN if missing */
+} ll_peak;
+
+typedef struct ll_switch_shown {
+    double time_s, depth_m;
+    int mix;         /* index into the log's mixes, or LL_MIX_UNKNOWN */
+    const char *to;  /* mix id as the log names it */
+    double po2_atm;  /* right after the switch; NaN if unknown */
+} ll_switch_shown;
+
+typedef struct ll_debrief {
+    const ll_history *history;
+    const ll_entry *entry;
+    bool has_profile; /* without one only what the log states is known, and the rest is empty */
+    ll_profile profile;
+    ll_track track;
+
+    size_t mix_count; /* breathed within the run time, in order of first use; LL_MIX_UNKNOWN left out */
+    const int *mixes;
+    size_t switch_count; /* recorded changes of mix after the leaving, within the run time */
+    const ll_switch_shown *switches;
+
+    ll_peak peak[LL_QUANTITIES]; /* PO2, both ENDs, density, ascent rate, ceiling, gradient (with the surfacing) */
+
+    bool decompression_known;
+    bool required;          /* a decompression dive: a minute or more was owed */
+    double ascent_start_s, ascent_start_depth_m;
+    double owed_s, time_to_surface_s, deepest_stop_m;
+    ll_surfacing surfacing;
+
+    double cns_start_percent, cns_end_percent, cns_24_h_percent;
+    bool cns_lower_bound;
+    double otu_dive, otu_day;
+
+    ll_findings findings;
+    ll_notes notes; /* of the log's dive, the history and the replay */
+} ll_debrief;
+
+/* Debriefs entry `index` of a history. Results live in `arena`. */
+ll_status ll_debrief_make(const ll_history *history, size_t index, const ll_limits *limits, ll_arena *arena,
+                          ll_debrief *debrief, ll_error *error);
+
+#endif

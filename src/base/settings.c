@@ -1,0 +1,38 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "base/settings.h"
+
+#include <math.h>
+
+#include "base/error.h"
+#include "base/units.h"
+
+const char *const ll_origin_names[4] = {"built-in", "command line", "log", "standard"};
+const char *const ll_model_names[3] = {"zh-l16a", "zh-l16b", "zh-l16c"};
+
+void ll_settings_built_in(ll_settings *settings)
+{
+    *settings = (ll_settings){
+        .model = LL_ZH_L16C,
+        .gf_low_percent = 50, /* 50/80: a common choice, no source */
+        .gf_high_percent = 80,
+        .water = LL_WATER_NUMBER,
+        .water_kg_m3 = LL_WATER_EN13319_KG_M3,
+        .surface_bar = NAN,
+        .last_stop_m = 3,
+        .narcotic_oxygen = true,
+    };
+}
+
+ll_status ll_settings_check(const ll_settings *settings, ll_error *error)
+{
+    if (!(settings->gf_low_percent > 0 && settings->gf_low_percent <= settings->gf_high_percent &&
+          settings->gf_high_percent <= 100))
+        return ll_fail(error, LL_BAD_USAGE, 0, "gradient factors: expected 0 < LOW <= HIGH <= 100 percent");
+    if (!(settings->last_stop_m >= 3 && settings->last_stop_m <= 9))
+        return ll_fail(error, LL_BAD_USAGE, 0, "last stop: expected 3 to 9 m");
+    if (!(settings->water_kg_m3 >= 900 && settings->water_kg_m3 <= 1300))
+        return ll_fail(error, LL_BAD_USAGE, 0, "water density: expected 900 to 1300 kg/m3");
+    if (!isnan(settings->surface_bar) && !(settings->surface_bar >= 0.5 && settings->surface_bar <= 1.1))
+        return ll_fail(error, LL_BAD_USAGE, 0, "surface pressure: expected 0.5 to 1.1 bar");
+    return LL_OK;
+}

@@ -1,0 +1,60 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The replay of one dive: advance (state after it, cheap) and columns (the quantities asked for, one double a sample). */
+#ifndef LL_REPLAY_REPLAY_H
+#define LL_REPLAY_REPLAY_H
+
+#include "base/quantity.h"
+#include "model/tissue.h"
+#include "replay/profile.h"
+
+/* What a dive starts from, and what it leaves. */
+typedef struct ll_state {
+    ll_tissues tissues;
+    bool tissues_known;  /* false after an unknown gas */
+    double cns_percent;  /* single exposure, with decay */
+    bool cns_lower_bound;
+} ll_state;
+
+/* What one dive adds to doses. Missing (NaN) where part of the gas is unknown. */
+typedef struct ll_doses {
+    double cns_24_h_percent; /* against the 24-hour column, without decay */
+    double otu;
+} ll_doses;
+
+/* At rest at a surface pressure: saturated with air, no CNS. */
+void ll_state_rest(ll_state *state, double surface_bar);
+
+/* Seconds on air at a surface pressure between dives. */
+void ll_state_interval(ll_state *state, double surface_bar, double seconds);
+
+/* The state after the last sample of a dive. */
+void ll_replay_advance(const ll_profile *profile, ll_state *state, ll_doses *doses);
+
+/* The 24-hour dose of that part of a dive which lies at or after `from_s` (on the dive's own clock) and not after
+ * `to_s`, percent. */
+double ll_replay_dose_24_h(const ll_profile *profile, double from_s, double to_s);
+
+/* The quantities asked for; a column not asked for is NULL. Values missing for a sample are NaN. */
+typedef struct ll_track {
+    const ll_profile *profile;
+    size_t count;
+    const double *column[LL_QUANTITIES];                   /* LL_TISSUES_*: use n2 and he below */
+    const double *n2[LL_COMPARTMENTS], *he[LL_COMPARTMENTS]; /* with LL_TISSUES_N2, LL_TISSUES_HE */
+    /* At the end of each breathed span the value that the span's own gas gives at the sample where it ends (the last
+     * sample for the last span). Indexed [quantity][span]; for LL_PO2, LL_END_N2, LL_END_N2O2, LL_DENSITY where asked for. */
+    const double *at_span_end[LL_QUANTITIES];
+    ll_state end;     /* after the last sample */
+    ll_doses doses;   /* of this dive */
+    bool cns_above_table; /* some time above 1.6 atm */
+    /* Tissues and anchor at the two samples that a debrief asks about; filled with any tissue quantity. */
+    ll_tissues at_ascent_start, at_surfacing;
+    bool tissues_at_ascent_start, tissues_at_surfacing; /* known there */
+    double anchor_at_ascent_start_m;
+    double cns_at_surfacing_percent; /* else at the end of the record */
+} ll_track;
+
+/* Replays from `start`. Results live in `arena`. */
+ll_status ll_replay_columns(const ll_profile *profile, const ll_settings *settings, const ll_state *start,
+                            ll_quantities wanted, ll_arena *arena, ll_track *track, ll_error *error);
+
+#endif
