@@ -31,6 +31,9 @@ typedef struct ll_profile {
 
     size_t breathed_count;
     const ll_breathed *breathed;
+    /* PO2 recorded on the loop at each sample, bar: median of the sensors, and as calculated by the recorder; linear between
+     * the readings of one loop stretch, NaN elsewhere. NULL where the dive has none. */
+    const double *measured_bar, *calculated_bar;
 
     /* Run time (spec: leaving and surfacing, both included). A record that is all surface time has has_run_time false. */
     bool has_run_time;
@@ -43,12 +46,20 @@ typedef struct ll_profile {
     size_t greatest;      /* first sample at it */
     double mean_m;        /* time-weighted over the run time */
     size_t ascent_start;  /* sample; valid with has_run_time */
+    double interval_s;    /* median time between samples; NaN below two; filled where notes are asked for */
     size_t bottom_end;    /* sample: the start of the ascent, or an earlier switch to a richer mix after the greatest depth */
 } ll_profile;
 
 /* Resolves `dive` (with at least one sample) under `settings`. Results live in `arena`; notes go to `notes`. */
 ll_status ll_profile_make(const ll_log *log, const ll_dive *dive, const ll_settings *settings, ll_arena *arena,
                           ll_notes *notes, ll_profile *profile, ll_error *error);
+
+/* Interval i lies between samples i and i + 1; in surface time the diver breathes air at the surface pressure. */
+bool ll_is_surface_interval(const ll_profile *profile, size_t interval);
+bool ll_is_surface_row(const ll_profile *profile, size_t sample);
+
+/* Ambient pressure, bar. */
+double ll_ambient_bar(const ll_profile *profile, double depth_m);
 
 /* Surface pressure (bar) of a dive by settings, log, altitude, standard, in that order. */
 double ll_surface_pressure_bar(const ll_log *log, const ll_dive *dive, const ll_settings *settings, ll_origin *origin);

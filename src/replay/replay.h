@@ -15,8 +15,9 @@ typedef struct ll_state {
     bool cns_lower_bound;
 } ll_state;
 
-/* What one dive adds to doses. Missing (NaN) where part of the gas is unknown. */
+/* What one dive adds to doses. Where part of the gas is unknown `complete` is false and the rest was counted. */
 typedef struct ll_doses {
+    bool complete;
     double cns_24_h_percent; /* against the 24-hour column, without decay */
     double otu;
 } ll_doses;
@@ -30,9 +31,9 @@ void ll_state_interval(ll_state *state, double surface_bar, double seconds);
 /* The state after the last sample of a dive. */
 void ll_replay_advance(const ll_profile *profile, ll_state *state, ll_doses *doses);
 
-/* The 24-hour dose of that part of a dive which lies at or after `from_s` (on the dive's own clock) and not after
- * `to_s`, percent. */
-double ll_replay_dose_24_h(const ll_profile *profile, double from_s, double to_s);
+/* The 24-hour dose of that part of a dive which lies at or after `from_s` on the dive's own clock, percent. A descent put
+ * before the record is not in it. */
+double ll_replay_dose_24_h(const ll_profile *profile, double from_s);
 
 /* The quantities asked for; a column not asked for is NULL. Values missing for a sample are NaN. */
 typedef struct ll_track {

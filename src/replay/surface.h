@@ -4,7 +4,7 @@
 #define LL_REPLAY_SURFACE_H
 
 #include "model/limit.h"
-#include "replay/profile.h"
+#include "replay/leg.h"
 
 typedef struct ll_way_up {
     double time_s;         /* NaN beyond 24 h */
@@ -18,12 +18,13 @@ typedef struct ll_gas_choice {
     const ll_breathed **gas;
 } ll_gas_choice;
 
-ll_status ll_gas_choice_make(const ll_profile *profile, ll_arena *arena, ll_gas_choice *choice, ll_error *error);
+/* False if memory ran out. */
+bool ll_gas_choice_make(const ll_profile *profile, ll_arena *arena, ll_gas_choice *choice);
 
-/* From depth_m with these tissues, breathing `now`; on a loop at po2_bar held constant. `anchor_m` is that of the replay;
- * at least the present tissues' own is taken. */
+/* From depth_m with these tissues, breathing `now`; on a loop at po2_bar held constant (at most ambient). `anchor_m` is
+ * that of the replay; at least the present tissues' own is taken. 0 at depth 0. */
 ll_way_up ll_way_up_from(const ll_profile *profile, const ll_settings *settings, const ll_gas_choice *choice,
                          const ll_breathed *now, double po2_bar, const ll_tissues *tissues, double anchor_m,
-                         double depth_m);
+                         double depth_m, ll_decays *decays);
 
 #endif

@@ -1,0 +1,52 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <math.h>
+
+#include "replay/column.h"
+
+double *ll_column_new(ll_track *track, ll_quantity quantity, ll_quantities wanted, ll_arena *arena, bool *no_memory)
+{
+    if (!(wanted & LL_SET(quantity)))
+        return NULL;
+    double *column = ll_arena_array(arena, track->count, sizeof *column);
+    if (!column)
+        *no_memory = true;
+    track->column[quantity] = column;
+    return column;
+}
+
+static const ll_quantities walked = LL_SET(LL_CEILING) | LL_SET(LL_STOP) | LL_SET(LL_GRADIENT) | LL_SET(LL_LEADING) |
+                                    LL_SET(LL_NO_STOP) | LL_SET(LL_TIME_TO_SURFACE) | LL_SET(LL_CNS) | LL_SET(LL_OTU) |
+                                    LL_SET_TISSUES;
+
+ll_status ll_replay_columns(const ll_profile *profile, const ll_settings *settings, const ll_state *start,
+                            ll_quantities wanted, ll_arena *arena, ll_track *track, ll_error *error)
+{
+    *track = (ll_track){.profile = profile, .count = profile->count};
+    track->column[LL_TIME] = profile->time_s;
+    track->column[LL_DEPTH] = profile->depth_m;
+    track->column[LL_TEMPERATURE] = profile->dive->temperature_c;
+    if (!ll_columns_of_gas(track, wanted, arena) || !ll_column_of_rate(track, wanted, arena))
+        return ll_fail_memory(error);
+    if ((wanted & walked) && !ll_columns_of_tissue(track, settings, start, wanted, arena))
+        return ll_fail_memory(error);
+    return LL_OK;
+}
+
+#define RATE_WINDOW_S 15.0
+
+bool ll_column_of_rate(ll_track *track, ll_quantities wanted, ll_arena *arena)
+{
+    const double *time = track->profile->time_s, *depth = track->profile->depth_m;
+    bool no_memory = false;
+    double *rate = ll_column_new(track, LL_ASCENT_RATE, wanted, arena, &no_memory);
+    size_t back = 0; /* the last sample at or before the start of the window */
+    for (size_t i = 1; rate && i < track->count; i++) {
+        double from = fmax(fmin(time[i] - RATE_WINDOW_S, time[i - 1]), time[0]);
+        while (time[back + 1] <= from)
+            back++;
+        double share = (from - time[back]) / (time[back + 1] - time[back]);
+        double then = depth[back] + (depth[back + 1] - depth[back]) * share;
+        rate[i] = (then - depth[i]) / (time[i] - from) * 60;
+    }
+    return !no_memory;
+}

@@ -1,0 +1,241 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <math.h>
+
+#include "model/ascent.h"
+#include "model/limit.h"
+#include "replay/column.h"
+#include "replay/dose.h"
+#include "replay/surface.h"
+
+/* The columns being filled; NULL where not asked for. */
+typedef struct {
+    double *ceiling, *stop, *gradient, *leading, *no_stop, *to_surface, *cns, *otu;
+    double *n2[LL_COMPARTMENTS], *he[LL_COMPARTMENTS];
+} tissue_columns;
+
+typedef struct {
+    ll_track *track;
+    const ll_settings *settings;
+    const ll_coefficients *coefficients;
+    tissue_columns to;
+    ll_factors factors;
+    ll_gas_choice choice;
+    ll_walk walk;
+    bool limits; /* any of ceiling, stop, gradient, leading, no-stop, time to surface */
+} tissue_loop;
+
+static bool tissue_series(const double *of[], double *to[], ll_track *track, ll_arena *arena)
+{
+    for (int c = 0; c < LL_COMPARTMENTS; c++) {
+        of[c] = to[c] = ll_arena_array(arena, track->count, sizeof *to[c]);
+        if (!to[c])
+            return false;
+    }
+    return true;
+}
+
+static bool open_columns(tissue_loop *loop, ll_quantities wanted, ll_arena *arena)
+{
+    ll_track *track = loop->track;
+    tissue_columns *to = &loop->to;
+    bool no_memory = false;
+    to->ceiling = ll_column_new(track, LL_CEILING, wanted, arena, &no_memory);
+    to->stop = ll_column_new(track, LL_STOP, wanted, arena, &no_memory);
+    to->gradient = ll_column_new(track, LL_GRADIENT, wanted, arena, &no_memory);
+    to->leading = ll_column_new(track, LL_LEADING, wanted, arena, &no_memory);
+    to->no_stop = ll_column_new(track, LL_NO_STOP, wanted, arena, &no_memory);
+    to->to_surface = ll_column_new(track, LL_TIME_TO_SURFACE, wanted, arena, &no_memory);
+    to->cns = ll_column_new(track, LL_CNS, wanted, arena, &no_memory);
+    to->otu = ll_column_new(track, LL_OTU, wanted, arena, &no_memory);
+    if ((wanted & LL_SET(LL_TISSUES_N2)) && !tissue_series(track->n2, to->n2, track, arena))
+        return false;
+    if ((wanted & LL_SET(LL_TISSUES_HE)) && !tissue_series(track->he, to->he, track, arena))
+        return false;
+    loop->limits = to->ceiling || to->stop || to->gradient || to->leading || to->no_stop || to->to_surface;
+    return !no_memory;
+}
+
+static double stop_depth_m(double ceiling_m, double last_stop_m)
+{
+    return ceiling_m > 0 ? fmax(ceil((ceiling_m - 1e-6) / 3) * 3, last_stop_m) : 0;
+}
+
+static const ll_breathed *gas_at(const tissue_loop *loop, size_t sample)
+{
+    const ll_profile *profile = loop->track->profile;
+    size_t span = loop->walk.span;
+    while (profile->breathed[span].end <= sample)
+        span++;
+    return &profile->breathed[span];
+}
+
+static double po2_at(const tissue_loop *loop, const ll_breathed *gas, size_t sample)
+{
+    const ll_profile *profile = loop->track->profile;
+    return ll_po2_bar(gas, ll_ambient_bar(profile, profile->depth_m[sample]), ll_recorded_po2_bar(profile, sample));
+}
+
+/* What is inspired while staying at a sample's depth. */
+static ll_leg stay_at(const tissue_loop *loop, size_t sample)
+{
+    const ll_profile *profile = loop->track->profile;
+    if (ll_is_surface_row(profile, sample))
+        return ll_surface_leg(0, profile->surface_bar);
+    const ll_breathed *gas = gas_at(loop, sample);
+    double ambient = ll_ambient_bar(profile, profile->depth_m[sample]);
+    double recorded = gas->loop ? ll_recorded_po2_bar(profile, sample) : NAN;
+    ll_leg legs[LL_MAX_LEGS];
+    ll_legs_make(gas, 0, ambient, ambient, (ll_loop_line){recorded, recorded}, legs);
+    return legs[0];
+}
+
+static double no_stop_s(const tissue_loop *loop, size_t sample)
+{
+    const ll_profile *profile = loop->track->profile;
+    if (!ll_is_surface_row(profile, sample) && !gas_at(loop, sample)->known)
+        return NAN;
+    ll_leg stay = stay_at(loop, sample);
+    return ll_time_within_s(loop->coefficients, &loop->walk.state.tissues, stay.n2_bar[0], stay.he_bar[0],
+                            profile->surface_bar, profile->gf_high);
+}
+
+static bool is_up(const ll_profile *profile, size_t sample)
+{
+    return ll_is_surface_row(profile, sample) || !(profile->depth_m[sample] > 0) ||
+           (profile->has_surfacing && sample == profile->surfacing);
+}
+
+static double to_surface_s(tissue_loop *loop, size_t sample)
+{
+    const ll_profile *profile = loop->track->profile;
+    const ll_breathed *gas = gas_at(loop, sample);
+    if (!gas->known)
+        return NAN;
+    return ll_way_up_from(profile, loop->settings, &loop->choice, gas, po2_at(loop, gas, sample),
+                          &loop->walk.state.tissues, loop->factors.anchor_m, profile->depth_m[sample],
+                          &loop->walk.decays)
+        .time_s;
+}
+
+/* The running anchor: raised where any compartment asks for more than it; computed only then. */
+static void raise_anchor(ll_factors *factors, const ll_load *load)
+{
+    double at_bar = factors->surface_bar + factors->bar_per_m * factors->anchor_m;
+    if (!ll_within_limits(load, at_bar, factors->low))
+        factors->anchor_m = fmax(factors->anchor_m, ll_anchor_candidate_m(load, factors));
+}
+
+static void put_limits(tissue_loop *loop, size_t sample)
+{
+    const ll_profile *profile = loop->track->profile;
+    const tissue_columns *to = &loop->to;
+    ll_load load;
+    ll_load_make(&load, loop->coefficients, &loop->walk.state.tissues);
+    raise_anchor(&loop->factors, &load);
+    if (to->ceiling || to->stop) {
+        double ceiling = ll_ceiling_m(&load, &loop->factors);
+        if (to->ceiling)
+            to->ceiling[sample] = ceiling;
+        if (to->stop)
+            to->stop[sample] = stop_depth_m(ceiling, loop->settings->last_stop_m);
+    }
+    if (to->gradient || to->leading) {
+        int leading;
+        double ambient = ll_is_surface_row(profile, sample) ? profile->surface_bar
+                                                            : ll_ambient_bar(profile, profile->depth_m[sample]);
+        double percent = ll_gradient_percent(&load, ambient, &leading);
+        if (to->gradient)
+            to->gradient[sample] = percent;
+        if (to->leading)
+            to->leading[sample] = leading;
+    }
+    if (to->no_stop)
+        to->no_stop[sample] = no_stop_s(loop, sample);
+    if (to->to_surface)
+        to->to_surface[sample] = is_up(profile, sample) ? 0 : to_surface_s(loop, sample);
+}
+
+static void miss_limits(const tissue_loop *loop, size_t sample)
+{
+    double *const columns[] = {loop->to.ceiling, loop->to.stop, loop->to.gradient, loop->to.leading, loop->to.no_stop};
+    for (size_t c = 0; c < sizeof columns / sizeof *columns; c++)
+        if (columns[c])
+            columns[c][sample] = NAN;
+    if (loop->to.to_surface)
+        loop->to.to_surface[sample] = is_up(loop->track->profile, sample) ? 0 : NAN;
+}
+
+static void put_state(const tissue_loop *loop, size_t sample)
+{
+    const ll_state *state = &loop->walk.state;
+    for (int c = 0; c < LL_COMPARTMENTS; c++) {
+        if (loop->to.n2[0])
+            loop->to.n2[c][sample] = state->tissues_known ? state->tissues.n2[c] : NAN;
+        if (loop->to.he[0])
+            loop->to.he[c][sample] = state->tissues_known ? state->tissues.he[c] : NAN;
+    }
+    if (loop->to.cns)
+        loop->to.cns[sample] = state->tissues_known ? state->cns_percent : NAN;
+    if (loop->to.otu)
+        loop->to.otu[sample] = state->tissues_known ? loop->walk.doses.otu : NAN;
+}
+
+/* The two instants that a debrief asks about. */
+static void keep_instants(tissue_loop *loop, size_t sample)
+{
+    ll_track *track = loop->track;
+    const ll_profile *profile = track->profile;
+    const ll_state *state = &loop->walk.state;
+    if (!profile->has_run_time)
+        return;
+    if (sample == profile->ascent_start) {
+        track->at_ascent_start = state->tissues;
+        track->tissues_at_ascent_start = state->tissues_known;
+        track->anchor_at_ascent_start_m = loop->factors.anchor_m;
+    }
+    if (sample == profile->surfacing) {
+        track->at_surfacing = state->tissues;
+        track->tissues_at_surfacing = state->tissues_known;
+        track->cns_at_surfacing_percent = state->cns_percent;
+    }
+}
+
+static void walk_through(tissue_loop *loop)
+{
+    for (size_t i = 0; i < loop->track->count; i++) {
+        if (i > 0)
+            ll_walk_step(&loop->walk, i - 1);
+        if (loop->limits && loop->walk.state.tissues_known)
+            put_limits(loop, i);
+        else if (loop->limits)
+            miss_limits(loop, i);
+        put_state(loop, i);
+        keep_instants(loop, i);
+    }
+}
+
+bool ll_columns_of_tissue(ll_track *track, const ll_settings *settings, const ll_state *start, ll_quantities wanted,
+                          ll_arena *arena)
+{
+    const ll_profile *profile = track->profile;
+    tissue_loop loop = {
+        .track = track,
+        .settings = settings,
+        .coefficients = ll_coefficients_of(settings->model),
+        .factors = {.low = profile->gf_low,
+                    .high = profile->gf_high,
+                    .surface_bar = profile->surface_bar,
+                    .bar_per_m = profile->bar_per_m},
+    };
+    if (!open_columns(&loop, wanted, arena))
+        return false;
+    if (loop.to.to_surface && !ll_gas_choice_make(profile, arena, &loop.choice))
+        return false;
+    ll_walk_open(&loop.walk, profile, start);
+    walk_through(&loop);
+    track->doses = loop.walk.doses;
+    track->end = loop.walk.state;
+    track->end.cns_lower_bound = track->end.cns_lower_bound || loop.walk.above_table;
+    track->cns_above_table = loop.walk.above_table;
+    return true;
+}

@@ -1,0 +1,104 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "replay/dose.h"
+
+#include <math.h>
+
+#include "base/units.h"
+#include "model/oxygen.h"
+
+#define DESCENT_M_MIN 18.0 /* of the descent put before a record that begins under water */
+
+static void breathe_oxygen(ll_walk *walk, const ll_leg *leg)
+{
+    double minutes = leg->seconds / 60;
+    double from = leg->po2_bar[0] / LL_BAR_PER_ATM, to = leg->po2_bar[1] / LL_BAR_PER_ATM;
+    if (from <= 0.5 && to <= 0.5)
+        return;
+    walk->state.cns_percent += ll_cns_percent(LL_CNS_SINGLE, minutes, from, to, &walk->above_table);
+    walk->doses.cns_24_h_percent += ll_cns_percent(LL_CNS_24_H, minutes, from, to, NULL);
+    walk->doses.otu += ll_otu(minutes, from, to);
+}
+
+static ll_loop_line recorded_line(const ll_profile *profile, size_t interval)
+{
+    const double *columns[2] = {profile->measured_bar, profile->calculated_bar};
+    for (int c = 0; c < 2; c++)
+        if (columns[c] && !isnan(columns[c][interval]) && !isnan(columns[c][interval + 1]))
+            return (ll_loop_line){columns[c][interval], columns[c][interval + 1]};
+    return (ll_loop_line){NAN, NAN};
+}
+
+int ll_interval_legs(const ll_profile *profile, const ll_breathed *gas, size_t interval, ll_leg legs[LL_MAX_LEGS])
+{
+    double seconds = profile->time_s[interval + 1] - profile->time_s[interval];
+    ll_loop_line line = {NAN, NAN};
+    if (gas->loop)
+        line = recorded_line(profile, interval);
+    return ll_legs_make(gas, seconds, ll_ambient_bar(profile, profile->depth_m[interval]),
+                        ll_ambient_bar(profile, profile->depth_m[interval + 1]), line, legs);
+}
+
+static void lose_track(ll_walk *walk)
+{
+    walk->state.tissues_known = false;
+    walk->state.cns_lower_bound = true;
+    walk->doses.complete = false;
+}
+
+static void breathe(ll_walk *walk, const ll_leg *legs, int count)
+{
+    for (int i = 0; i < count; i++) {
+        if (walk->state.tissues_known)
+            ll_leg_breathe(&walk->state.tissues, &legs[i], &walk->decays);
+        breathe_oxygen(walk, &legs[i]);
+    }
+}
+
+static void descend_before(ll_walk *walk, double depth_m)
+{
+    const ll_profile *profile = walk->profile;
+    if (!profile->breathed[0].known) {
+        lose_track(walk);
+        return;
+    }
+    ll_leg legs[LL_MAX_LEGS];
+    int count = ll_legs_make(&profile->breathed[0], depth_m / DESCENT_M_MIN * 60, profile->surface_bar,
+                             ll_ambient_bar(profile, depth_m), (ll_loop_line){NAN, NAN}, legs);
+    breathe(walk, legs, count);
+}
+
+void ll_walk_open(ll_walk *walk, const ll_profile *profile, const ll_state *start)
+{
+    walk->profile = profile;
+    walk->state = *start;
+    walk->doses = (ll_doses){.complete = true};
+    walk->above_table = false;
+    walk->span = 0;
+    ll_decays_open(&walk->decays);
+    if (profile->has_run_time && profile->depth_m[0] > 0.5)
+        descend_before(walk, profile->depth_m[0]);
+}
+
+static void stay_at_surface(ll_walk *walk, double seconds)
+{
+    ll_leg leg = ll_surface_leg(seconds, walk->profile->surface_bar);
+    if (walk->state.tissues_known)
+        ll_leg_breathe(&walk->state.tissues, &leg, &walk->decays);
+    walk->state.cns_percent = ll_cns_left_percent(walk->state.cns_percent, seconds);
+}
+
+void ll_walk_step(ll_walk *walk, size_t interval)
+{
+    const ll_profile *profile = walk->profile;
+    while (profile->breathed[walk->span].end <= interval)
+        walk->span++;
+    const ll_breathed *gas = &profile->breathed[walk->span];
+    if (ll_is_surface_interval(profile, interval)) {
+        stay_at_surface(walk, profile->time_s[interval + 1] - profile->time_s[interval]);
+    } else if (!gas->known) {
+        lose_track(walk);
+    } else {
+        ll_leg legs[LL_MAX_LEGS];
+        breathe(walk, legs, ll_interval_legs(profile, gas, interval, legs));
+    }
+}

@@ -1,0 +1,27 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The walk along a dive that advance and columns share: tissues and doses over one interval after the other. */
+#ifndef LL_REPLAY_DOSE_H
+#define LL_REPLAY_DOSE_H
+
+#include "replay/leg.h"
+#include "replay/replay.h"
+
+typedef struct ll_walk {
+    const ll_profile *profile;
+    ll_state state;
+    ll_doses doses;
+    bool above_table; /* some time above 1.6 atm */
+    size_t span;      /* of the breathed spans: the one that holds the next interval */
+    ll_decays decays;
+} ll_walk;
+
+/* Starts before the first sample; a record that begins under water gets its descent here. */
+void ll_walk_open(ll_walk *walk, const ll_profile *profile, const ll_state *start);
+
+/* From sample `interval` to the next one. To be called for each interval in turn. */
+void ll_walk_step(ll_walk *walk, size_t interval);
+
+/* The legs of one interval of run time on known gas. Returns their number. */
+int ll_interval_legs(const ll_profile *profile, const ll_breathed *gas, size_t interval, ll_leg legs[LL_MAX_LEGS]);
+
+#endif

@@ -1,0 +1,241 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "replay/history.h"
+
+#include <math.h>
+
+#include "base/number.h"
+#include "replay/order.h"
+
+#define HOURS_48_S (48 * 3600.0)
+#define HOURS_24_S (24 * 3600.0)
+
+/* The diver's state as the history carries it from dive to dive. */
+typedef struct {
+    bool any;       /* a dive has been carried */
+    double at_s;    /* end of the last carried dive */
+    ll_state state; /* at that time */
+    bool known;     /* false after unknown gas: the next dive starts at rest */
+    size_t last;    /* the carried dive */
+} held;
+
+typedef struct {
+    ll_history *history;
+    ll_entry *entry;
+    ll_arena scratch;
+    held now, before; /* after the last carried dive, and before it */
+    size_t claimed;   /* the last dive without a profile, or SIZE_MAX */
+    ll_error *error;
+} advance;
+
+static ll_status note(advance *pass, ll_entry *entry, ll_note_code code, const char *text, unsigned number)
+{
+    bool added = text ? ll_note_add(&entry->notes, &pass->history->arena, code, entry->dive->line, text)
+                      : ll_note_add(&entry->notes, &pass->history->arena, code, entry->dive->line, number);
+    return added ? LL_OK : ll_fail_memory(pass->error);
+}
+
+static ll_status note_figure(advance *pass, ll_entry *entry, ll_note_code code, double value)
+{
+    ll_text text;
+    ll_text_open(&text, pass->history->arena.allocator, NULL, NULL);
+    ll_fixed_add(&text, value, 0);
+    const char *figure = ll_text_string(&text);
+    ll_status status = figure ? note(pass, entry, code, figure, 0) : ll_fail_memory(pass->error);
+    ll_text_close(&text);
+    return status;
+}
+
+/* --- what a dive starts from ------------------------------------------------------------------------------------ */
+
+static void start_from(const held *from, const ll_entry *entry, double surface_bar, ll_state *start)
+{
+    *start = from->state;
+    ll_state_interval(start, surface_bar, entry->begins_s - from->at_s);
+    if (from->known)
+        return;
+    ll_tissues_rest(&start->tissues, surface_bar);
+    start->tissues_known = true;
+    start->cns_lower_bound = true;
+}
+
+static ll_status note_interval(advance *pass, ll_entry *entry, const held *from)
+{
+    const ll_dive *dive = entry->dive;
+    if (!from->any && dive->interval == LL_INTERVAL_PASSED)
+        return note_figure(pass, entry, LL_NOTE_START_UNDERSTATED, dive->interval_s / 60);
+    double passed_s = from->any ? entry->begins_s - from->at_s : INFINITY;
+    if (dive->interval == LL_INTERVAL_INFINITE && passed_s < HOURS_48_S)
+        return note_figure(pass, entry, LL_NOTE_INTERVAL_CONTRADICTED, passed_s / 3600);
+    return LL_OK;
+}
+
+static ll_status note_claimed(advance *pass, ll_entry *entry)
+{
+    if (pass->claimed == SIZE_MAX)
+        return LL_OK;
+    const ll_entry *claimed = &pass->entry[pass->claimed];
+    double stated_s = claimed->dive->stated_duration_s;
+    double end_s = ll_history_clock_s(pass->history, &claimed->dive->start) + (stated_s > 0 ? stated_s : 0);
+    pass->claimed = SIZE_MAX;
+    return entry->begins_s - end_s < HOURS_48_S ? note(pass, entry, LL_NOTE_AFTER_CLAIMED, NULL, claimed->number)
+                                               : LL_OK;
+}
+
+/* Sets the start state; *from gets what the dive starts from. */
+static ll_status set_start(advance *pass, ll_entry *entry, double surface_bar, const held **from)
+{
+    ll_status status = LL_OK;
+    ll_state_rest(&entry->start, surface_bar);
+    *from = &pass->now;
+    if (!ll_entry_is_timed(entry))
+        return note(pass, entry, LL_NOTE_START_NO_DATE, NULL, 0);
+    entry->carried = true;
+    if (pass->now.any && entry->begins_s < pass->now.at_s) {
+        entry->carried = false;
+        *from = &pass->before;
+        status = note(pass, entry, LL_NOTE_OVERLAPS, NULL, pass->entry[pass->now.last].number);
+    }
+    if (status == LL_OK)
+        status = note_interval(pass, entry, *from);
+    if (status == LL_OK)
+        status = note_claimed(pass, entry);
+    if (!(*from)->any)
+        return status;
+    start_from(*from, entry, surface_bar, &entry->start);
+    if (!(*from)->known && status == LL_OK)
+        status = note(pass, entry, LL_NOTE_START_AFTER_UNKNOWN, NULL, 0);
+    return status;
+}
+
+/* --- doses of earlier dives ------------------------------------------------------------------------------------- */
+
+static ll_status add_earlier_cns(advance *pass, ll_entry *entry, const ll_entry *earlier, double window_s)
+{
+    entry->cns_24_h_lower_bound = entry->cns_24_h_lower_bound || !earlier->doses.complete;
+    if (earlier->begins_s >= window_s) {
+        entry->cns_24_h_before_percent += earlier->doses.cns_24_h_percent;
+        return LL_OK;
+    }
+    ll_profile profile;
+    ll_status status = ll_profile_make(earlier->log, earlier->dive, &pass->history->settings, &pass->scratch, NULL,
+                                       &profile, pass->error);
+    if (status == LL_OK) {
+        double from_s = window_s - (earlier->begins_s - earlier->dive->time_s[0]);
+        entry->cns_24_h_before_percent += ll_replay_dose_24_h(&profile, from_s);
+    }
+    return status;
+}
+
+static ll_status add_earlier(advance *pass, ll_entry *entry, double surfaced_s)
+{
+    const double window_s = surfaced_s - HOURS_24_S;
+    const int64_t day = ll_instant_day(&entry->dive->start);
+    for (size_t i = (size_t)(entry - pass->entry); i-- > 0;) {
+        const ll_entry *earlier = &pass->entry[i];
+        if (!earlier->carried || earlier->ends_s > entry->begins_s)
+            continue;
+        bool same_day = ll_instant_day(&earlier->dive->start) == day;
+        if (earlier->ends_s <= window_s && entry->begins_s - earlier->ends_s > 3 * HOURS_24_S)
+            break; /* sorted by start: nothing before it can reach into the window or the day */
+        if (same_day)
+            entry->otu_day_before += earlier->doses.otu;
+        if (earlier->ends_s > window_s) {
+            ll_status status = add_earlier_cns(pass, entry, earlier, window_s);
+            if (status != LL_OK)
+                return status;
+        }
+    }
+    return LL_OK;
+}
+
+/* --- the pass --------------------------------------------------------------------------------------------------- */
+
+static void carry(advance *pass, const ll_entry *entry, const ll_state *end)
+{
+    pass->before = pass->now;
+    pass->now = (held){true, entry->ends_s, *end, end->tissues_known, (size_t)(entry - pass->entry)};
+}
+
+static ll_status advance_through(advance *pass, ll_entry *entry)
+{
+    const ll_history *history = pass->history;
+    ll_profile profile;
+    const held *from;
+    ll_arena_reset(&pass->scratch);
+    ll_status status = ll_profile_make(entry->log, entry->dive, &history->settings, &pass->scratch, NULL, &profile,
+                                       pass->error);
+    if (status == LL_OK)
+        status = set_start(pass, entry, profile.surface_bar, &from);
+    if (status != LL_OK)
+        return status;
+    ll_state end = entry->start;
+    ll_replay_advance(&profile, &end, &entry->doses);
+    if (ll_entry_is_timed(entry)) {
+        size_t last = profile.has_run_time ? profile.surfacing : profile.count - 1;
+        status = add_earlier(pass, entry, entry->begins_s + profile.time_s[last] - profile.time_s[0]);
+    }
+    if (entry->carried)
+        carry(pass, entry, &end);
+    return status;
+}
+
+static ll_status advance_all(ll_history *history, ll_entry *entry, ll_error *error)
+{
+    advance pass = {.history = history, .entry = entry, .claimed = SIZE_MAX, .error = error};
+    ll_arena_open(&pass.scratch, history->arena.allocator);
+    ll_status status = LL_OK;
+    for (size_t i = 0; i < history->count && status == LL_OK; i++) {
+        if (entry[i].dive->count)
+            status = advance_through(&pass, &entry[i]);
+        else if (ll_entry_is_timed(&entry[i]))
+            pass.claimed = i;
+    }
+    ll_arena_close(&pass.scratch);
+    return status;
+}
+
+static ll_status fill(ll_history *history, const ll_log *const *logs, size_t count, const char *diver,
+                      ll_error *error)
+{
+    ll_status status = ll_settings_check(&history->settings, error);
+    if (status == LL_OK)
+        status = ll_history_choose(history, logs, count, diver, error);
+    if (status == LL_OK)
+        status = ll_history_compare_owners(history, error);
+    if (status != LL_OK)
+        return status;
+    ll_arena scratch;
+    ll_arena_open(&scratch, history->arena.allocator);
+    ll_entry *entry = NULL;
+    bool numbered = ll_history_number(history, &scratch, &entry);
+    ll_arena_close(&scratch);
+    return numbered ? advance_all(history, entry, error) : ll_fail_memory(error);
+}
+
+ll_status ll_history_make(const ll_log *const *logs, size_t count, const ll_settings *settings, const char *diver,
+                          const ll_allocator *allocator, ll_history **history, ll_error *error)
+{
+    *history = NULL;
+    const ll_allocator *from = allocator ? allocator : &ll_heap;
+    ll_history *made = from->resize(from->context, NULL, sizeof *made);
+    if (!made)
+        return ll_fail_memory(error);
+    *made = (ll_history){.settings = *settings};
+    ll_arena_open(&made->arena, from);
+    ll_status status = fill(made, logs, count, diver, error);
+    if (status != LL_OK) {
+        ll_history_free(made);
+        return status;
+    }
+    *history = made;
+    return LL_OK;
+}
+
+void ll_history_free(ll_history *history)
+{
+    if (!history)
+        return;
+    const ll_allocator *allocator = history->arena.allocator;
+    ll_arena_close(&history->arena);
+    allocator->resize(allocator->context, history, 0);
+}

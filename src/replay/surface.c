@@ -1,0 +1,140 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "replay/surface.h"
+
+#include <math.h>
+
+#include "base/units.h"
+#include "model/ascent.h"
+
+#define ASCENT_M_MIN 9.0
+#define STEP_M 3.0
+#define HIGHEST_PO2_ATM 1.62 /* 1.6 with the width of a hand */
+
+bool ll_gas_choice_make(const ll_profile *profile, ll_arena *arena, ll_gas_choice *choice)
+{
+    choice->count = 0;
+    choice->gas = ll_arena_array(arena, profile->breathed_count, sizeof *choice->gas);
+    if (!choice->gas)
+        return false;
+    for (size_t s = 0; s < profile->breathed_count; s++) {
+        const ll_breathed *gas = &profile->breathed[s];
+        bool within = profile->has_run_time && gas->end > profile->leaving && gas->first < profile->surfacing;
+        if (within && gas->known && !gas->loop)
+            choice->gas[choice->count++] = gas;
+    }
+    return true;
+}
+
+typedef struct {
+    const ll_profile *profile;
+    const ll_coefficients *coefficients;
+    const ll_gas_choice *choice;
+    ll_breathed gas;
+    double po2_bar; /* on a loop */
+    ll_factors factors;
+    double last_stop_m;
+    ll_tissues tissues;
+    double depth_m;
+    ll_decays *decays;
+    ll_way_up way;
+} ascent;
+
+static void take_richest(ascent *up)
+{
+    if (up->gas.loop)
+        return;
+    double ambient_atm = ll_ambient_bar(up->profile, up->depth_m) / LL_BAR_PER_ATM;
+    const ll_breathed *best = &up->gas;
+    for (size_t i = 0; i < up->choice->count; i++) {
+        const ll_breathed *other = up->choice->gas[i];
+        bool allowed = other->o2 * ambient_atm <= HIGHEST_PO2_ATM && other->o2 > up->gas.o2;
+        if (allowed && (other->o2 > best->o2 || (other->o2 == best->o2 && other->he < best->he)))
+            best = other;
+    }
+    if (best != &up->gas)
+        up->gas = *best;
+}
+
+static double next_level_m(const ascent *up)
+{
+    if (up->depth_m <= up->last_stop_m)
+        return 0;
+    double level = (ceil(up->depth_m / STEP_M) - 1) * STEP_M;
+    return level > up->last_stop_m ? level : up->last_stop_m;
+}
+
+static int legs_between(const ascent *up, double seconds, double from_m, double to_m, ll_leg legs[LL_MAX_LEGS])
+{
+    return ll_legs_make(&up->gas, seconds, ll_ambient_bar(up->profile, from_m), ll_ambient_bar(up->profile, to_m),
+                        (ll_loop_line){up->po2_bar, up->po2_bar}, legs);
+}
+
+/* Waits here until the next level may be entered; false if that takes too long. */
+static bool wait_for(ascent *up, double level_m)
+{
+    ll_leg here[LL_MAX_LEGS];
+    legs_between(up, 0, up->depth_m, up->depth_m, here);
+    double wait = ll_time_until_within_s(up->coefficients, &up->tissues, here[0].n2_bar[0], here[0].he_bar[0],
+                                         ll_ambient_bar(up->profile, level_m), ll_factor_at(&up->factors, level_m));
+    if (isnan(wait))
+        return false;
+    if (wait > 0) {
+        ll_decay decay;
+        ll_decay_make(&decay, wait / 60);
+        ll_tissues_step(&up->tissues, &decay, here[0].n2_bar[0], here[0].n2_bar[0], here[0].he_bar[0],
+                        here[0].he_bar[0]);
+    }
+    if (wait >= 1)
+        up->way.deepest_stop_m = fmax(up->way.deepest_stop_m, up->depth_m);
+    up->way.owed_s += wait;
+    up->way.time_s += wait;
+    return true;
+}
+
+static void rise_to(ascent *up, double level_m)
+{
+    double seconds = (up->depth_m - level_m) / ASCENT_M_MIN * 60;
+    ll_leg legs[LL_MAX_LEGS];
+    int count = legs_between(up, seconds, up->depth_m, level_m, legs);
+    for (int i = 0; i < count; i++)
+        ll_leg_breathe(&up->tissues, &legs[i], up->decays);
+    up->way.time_s += seconds;
+    up->depth_m = level_m;
+}
+
+static void set_anchor(ascent *up, double anchor_m)
+{
+    ll_load load;
+    ll_load_make(&load, up->coefficients, &up->tissues);
+    up->factors.anchor_m = fmax(fmax(anchor_m, ll_anchor_candidate_m(&load, &up->factors)), 0);
+}
+
+ll_way_up ll_way_up_from(const ll_profile *profile, const ll_settings *settings, const ll_gas_choice *choice,
+                         const ll_breathed *now, double po2_bar, const ll_tissues *tissues, double anchor_m,
+                         double depth_m, ll_decays *decays)
+{
+    const ll_way_up missing = {NAN, NAN, NAN};
+    ascent up = {
+        .profile = profile,
+        .coefficients = ll_coefficients_of(settings->model),
+        .choice = choice,
+        .gas = *now,
+        .po2_bar = po2_bar,
+        .factors = {profile->gf_low, profile->gf_high, 0, profile->surface_bar, profile->bar_per_m},
+        .last_stop_m = settings->last_stop_m,
+        .tissues = *tissues,
+        .depth_m = depth_m,
+        .decays = decays,
+    };
+    set_anchor(&up, anchor_m);
+    while (up.depth_m > 0) {
+        take_richest(&up);
+        double level = next_level_m(&up);
+        if (!wait_for(&up, level))
+            return missing;
+        rise_to(&up, level);
+        if (up.way.time_s > LL_LONGEST_S)
+            return missing;
+    }
+    return up.way;
+}
