@@ -1,0 +1,90 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "finding/finding.h"
+
+#include <stdlib.h>
+
+#include "finding/search.h"
+
+const ll_quantities ll_finding_quantities = LL_SET(LL_PO2) | LL_SET(LL_END_N2) | LL_SET(LL_END_N2O2) |
+                                            LL_SET(LL_DENSITY) | LL_SET(LL_ASCENT_RATE) | LL_SET(LL_CEILING) |
+                                            LL_SET(LL_GRADIENT) | LL_SET(LL_CNS);
+
+static bool find_density(ll_search *s)
+{
+    return ll_find_plain(s, LL_FINDING_DENSITY, LL_DENSITY);
+}
+
+static bool find_narcosis(ll_search *s)
+{
+    return ll_find_plain(s, LL_FINDING_NARCOSIS, s->settings->narcotic_oxygen ? LL_END_N2O2 : LL_END_N2);
+}
+
+static bool find_cns(ll_search *s)
+{
+    return ll_find_plain(s, LL_FINDING_CNS, LL_CNS);
+}
+
+static bool (*const finders[LL_FINDING_KINDS])(ll_search *) = {
+    [LL_FINDING_CEILING] = ll_find_ceiling,         [LL_FINDING_SURFACED] = ll_find_surfaced,
+    [LL_FINDING_ASCENT] = ll_find_ascent,           [LL_FINDING_OWN_STOP] = ll_find_own_stop,
+    [LL_FINDING_OXYGEN_HIGH] = ll_find_oxygen_high, [LL_FINDING_OXYGEN_LOW] = ll_find_oxygen_low,
+    [LL_FINDING_DENSITY] = find_density,         [LL_FINDING_NARCOSIS] = find_narcosis,
+    [LL_FINDING_CNS] = find_cns,
+};
+
+/* A ceiling stretch that runs into the surfacing and `surfaced` tell the same: counts take them once. */
+static void tell_together(ll_search *s)
+{
+    ll_finding *surfaced = NULL;
+    for (size_t i = 0; i < s->count; i++)
+        if (s->items[i].kind == LL_FINDING_SURFACED)
+            surfaced = &s->items[i];
+    for (size_t i = 0; surfaced && i < s->count; i++) {
+        ll_finding *item = &s->items[i];
+        if (item->kind != LL_FINDING_CEILING || item->to_s < surfaced->from_s)
+            continue;
+        item->told_with_surfaced = true;
+        if (item->severity > surfaced->severity)
+            surfaced->counted = false;
+        else
+            item->counted = false;
+    }
+}
+
+static int by_start(const void *left, const void *right)
+{
+    const ll_finding *a = left, *b = right;
+    if (a->from_s != b->from_s)
+        return a->from_s < b->from_s ? -1 : 1;
+    return (int)a->kind - (int)b->kind;
+}
+
+static void count(const ll_search *s, ll_findings *findings)
+{
+    for (size_t i = 0; i < s->count; i++) {
+        const ll_finding *item = &s->items[i];
+        if (item->counted)
+            findings->by_class[ll_kind_table[item->kind].class][item->severity]++;
+        if (item->severity > findings->worst)
+            findings->worst = item->severity;
+    }
+}
+
+ll_status ll_findings_make(const ll_track *track, const ll_settings *settings, const ll_limits *limits,
+                           const ll_surfacing *surfacing, ll_arena *arena, ll_findings *findings, ll_error *error)
+{
+    *findings = (ll_findings){0};
+    ll_search s = {track, track->profile, settings, limits, surfacing, arena, NULL, 0, 0};
+    if (!track->profile->has_run_time)
+        return LL_OK;
+    for (int kind = 0; kind < LL_FINDING_KINDS; kind++)
+        if (!finders[kind](&s))
+            return ll_fail_memory(error);
+    tell_together(&s);
+    if (s.count)
+        qsort(s.items, s.count, sizeof *s.items, by_start);
+    count(&s, findings);
+    findings->count = s.count;
+    findings->items = s.items;
+    return LL_OK;
+}

@@ -1,0 +1,64 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Too much and too little oxygen in what was breathed. */
+#include <math.h>
+
+#include "base/units.h"
+#include "finding/search.h"
+
+#define UNDER_M 1.5 /* a mix is asked for oxygen deeper than this */
+
+/* In the bottom phase the lower working limit counts, after it the limits of the table. */
+bool ll_find_oxygen_high(ll_search *s)
+{
+    const ll_limit *limit = &s->limits->of[LL_FINDING_OXYGEN_HIGH];
+    const double bottom = s->limits->bottom_oxygen.caution;
+    ll_curve curve = ll_curve_of(s, LL_PO2);
+    ll_beyond early = ll_in_run_time(s, fmin(bottom, ll_limit_lowest(limit)), LL_UPPER_LIMIT);
+    ll_beyond late = ll_in_run_time(s, ll_limit_lowest(limit), LL_UPPER_LIMIT);
+    early.last = late.first = s->profile->bottom_end;
+    ll_stretches found = {0};
+    if (!ll_stretches_find(&curve, &early, s->arena, &found) || !ll_stretches_find(&curve, &late, s->arena, &found))
+        return false;
+    ll_stretches_join(&found, LL_UPPER_LIMIT);
+    for (size_t i = 0; i < found.count; i++) {
+        ll_finding *made = ll_search_add_stretch(s, LL_FINDING_OXYGEN_HIGH, &found.items[i]);
+        if (!made)
+            return false;
+        made->severity = ll_severity_of(made->peak, limit, LL_UPPER_LIMIT);
+        if (made->limit == bottom && made->severity < LL_CAUTION)
+            made->severity = LL_CAUTION;
+    }
+    return true;
+}
+
+/* Never asks more than the PO2 of air at the surface pressure. */
+static ll_limit oxygen_low_limit(const ll_search *s)
+{
+    ll_limit limit = s->limits->of[LL_FINDING_OXYGEN_LOW];
+    double air_atm = LL_AIR_O2 * s->profile->surface_bar / LL_BAR_PER_ATM;
+    limit.note = isnan(limit.note) ? NAN : fmin(limit.note, air_atm);
+    limit.caution = isnan(limit.caution) ? NAN : fmin(limit.caution, air_atm);
+    limit.serious = isnan(limit.serious) ? NAN : fmin(limit.serious, air_atm);
+    return limit;
+}
+
+bool ll_find_oxygen_low(ll_search *s)
+{
+    const ll_limit limit = oxygen_low_limit(s);
+    if (isnan(ll_limit_lowest(&limit)))
+        return true;
+    ll_curve curve = ll_curve_of(s, LL_PO2);
+    curve.deeper_than_m = UNDER_M;
+    ll_beyond beyond = ll_in_run_time(s, ll_limit_lowest(&limit), LL_LOWER_LIMIT);
+    ll_stretches found = {0};
+    if (!ll_stretches_find(&curve, &beyond, s->arena, &found))
+        return false;
+    ll_stretches_join(&found, LL_LOWER_LIMIT);
+    for (size_t i = 0; i < found.count; i++) {
+        ll_finding *made = ll_search_add_stretch(s, LL_FINDING_OXYGEN_LOW, &found.items[i]);
+        if (!made)
+            return false;
+        made->severity = ll_severity_of(made->peak, &limit, LL_LOWER_LIMIT);
+    }
+    return true;
+}
