@@ -78,6 +78,7 @@ typedef struct leadline_output {
     leadline_names names;
     const char *columns; /* replay: comma-separated keys, NULL for the promised ones; what is not shown is not computed */
     bool tissues;        /* replay: the tissue columns too */
+    bool one_line;       /* JSON without a newline inside, one at its end: a line a history */
     leadline_write write;
     void *context;
 } leadline_output;

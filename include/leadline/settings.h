@@ -31,9 +31,6 @@ typedef struct ll_settings {
     ll_origin model_origin, gf_origin, water_origin, surface_origin, last_stop_origin, narcotic_origin;
 } ll_settings;
 
-/* ZH-L16C, 50/80, 1019.716 kg/m3 (10 m = 1 bar), surface from the log, last stop 3 m, oxygen narcotic. */
-void ll_settings_built_in(ll_settings *settings);
-
 #ifdef __cplusplus
 }
 #endif

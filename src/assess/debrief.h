@@ -45,6 +45,13 @@ typedef struct ll_debrief {
     ll_notes notes; /* of the log's dive, the history and the replay */
 } ll_debrief;
 
+/* The quantities whose peaks a debrief shows. */
+extern const ll_quantities ll_debrief_peaks;
+
+/* Only what needs no replay: profile, mixes, switches, notes. For lists. */
+ll_status ll_outline_make(const ll_history *history, size_t index, ll_arena *arena, ll_debrief *debrief,
+                          ll_error *error);
+
 /* Debriefs entry `index` of a history. Results live in `arena`. */
 ll_status ll_debrief_make(const ll_history *history, size_t index, const ll_limits *limits, ll_arena *arena,
                           ll_debrief *debrief, ll_error *error);

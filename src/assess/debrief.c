@@ -1,0 +1,141 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "assess/debrief.h"
+
+#include <math.h>
+
+#include "model/limit.h"
+#include "replay/column.h"
+#include "replay/surface.h"
+
+#define REQUIRED_S 60.0 /* owed time that makes a decompression dive */
+
+/* --- peaks ---------------------------------------------------------------------------------------------------- */
+
+static void raise(ll_peak *peak, double value, double time_s)
+{
+    if (isnan(value) || value <= peak->value)
+        return;
+    *peak = (ll_peak){value, time_s};
+}
+
+static ll_peak find_peak(const ll_track *track, ll_quantity quantity)
+{
+    const ll_profile *profile = track->profile;
+    const double *value = track->column[quantity], *at_span_end = track->at_span_end[quantity];
+    ll_peak peak = {NAN, NAN};
+    for (size_t i = profile->leaving; i <= profile->surfacing; i++)
+        raise(&peak, value[i], profile->time_s[i]);
+    for (size_t s = 0; at_span_end && s < profile->breathed_count; s++) {
+        size_t end = profile->breathed[s].end;
+        if (end > profile->leaving && end <= profile->surfacing)
+            raise(&peak, at_span_end[s], profile->time_s[end]);
+    }
+    return peak;
+}
+
+static void find_peaks(ll_debrief *debrief)
+{
+    for (int q = 0; q < LL_QUANTITIES; q++) {
+        bool wanted = ll_debrief_peaks & LL_SET(q);
+        debrief->peak[q] = (ll_peak){NAN, NAN};
+        if (wanted && debrief->profile.has_run_time)
+            debrief->peak[q] = find_peak(&debrief->track, (ll_quantity)q);
+    }
+    if (debrief->surfacing.known)
+        raise(&debrief->peak[LL_GRADIENT], debrief->surfacing.gradient_percent, debrief->surfacing.time_s);
+}
+
+/* --- decompression -------------------------------------------------------------------------------------------- */
+
+static void find_surfacing(ll_debrief *debrief, const ll_coefficients *coefficients)
+{
+    const ll_profile *profile = &debrief->profile;
+    ll_surfacing *up = &debrief->surfacing;
+    up->known = profile->has_run_time && profile->has_surfacing && debrief->track.tissues_at_surfacing;
+    if (!up->known)
+        return;
+    ll_load load;
+    ll_load_make(&load, coefficients, &debrief->track.at_surfacing);
+    up->time_s = profile->time_s[profile->surfacing];
+    up->gradient_percent = ll_gradient_percent(&load, profile->surface_bar, &up->leading_compartment);
+    up->ceiling_m = debrief->track.column[LL_CEILING][profile->surfacing];
+}
+
+static const ll_breathed *breathed_at(const ll_profile *profile, size_t sample)
+{
+    size_t span = 0;
+    while (profile->breathed[span].end <= sample)
+        span++;
+    return &profile->breathed[span];
+}
+
+/* What was owed at the start of the ascent. */
+static ll_status find_owed(ll_debrief *debrief, ll_arena *arena, ll_error *error)
+{
+    const ll_profile *profile = &debrief->profile;
+    const ll_track *track = &debrief->track;
+    if (!profile->has_run_time)
+        return LL_OK;
+    const size_t at = profile->ascent_start;
+    const ll_breathed *gas = breathed_at(profile, at);
+    debrief->ascent_start_s = profile->time_s[at];
+    debrief->ascent_start_depth_m = profile->depth_m[at];
+    if (!track->tissues_at_ascent_start || !gas->known)
+        return LL_OK;
+    ll_gas_choice choice;
+    if (!ll_gas_choice_make(profile, arena, &choice))
+        return ll_fail_memory(error);
+    ll_decays decays;
+    ll_decays_open(&decays);
+    double po2_bar = ll_po2_bar(gas, ll_ambient_bar(profile, profile->depth_m[at]), ll_recorded_po2_bar(profile, at));
+    ll_way_up way = ll_way_up_from(profile, &debrief->history->settings, &choice, gas, po2_bar,
+                                   &track->at_ascent_start, track->anchor_at_ascent_start_m, profile->depth_m[at],
+                                   &decays);
+    debrief->decompression_known = true;
+    debrief->owed_s = way.owed_s;
+    debrief->time_to_surface_s = way.time_s;
+    debrief->deepest_stop_m = way.deepest_stop_m;
+    debrief->required = isnan(way.owed_s) || way.owed_s >= REQUIRED_S;
+    return LL_OK;
+}
+
+/* --- doses ---------------------------------------------------------------------------------------------------- */
+
+static void add_doses(ll_debrief *debrief)
+{
+    const ll_entry *entry = debrief->entry;
+    const ll_track *track = &debrief->track;
+    bool known = track->doses.complete;
+    bool has_run_time = debrief->profile.has_run_time;
+    debrief->cns_start_percent = entry->start.cns_percent;
+    debrief->cns_end_percent = has_run_time ? track->cns_at_surfacing_percent : track->end.cns_percent;
+    debrief->cns_24_h_percent = entry->cns_24_h_before_percent + track->doses.cns_24_h_percent;
+    debrief->otu_dive = track->doses.otu;
+    debrief->otu_day = entry->otu_day_before + track->doses.otu;
+    debrief->cns_lower_bound = track->end.cns_lower_bound || entry->cns_24_h_lower_bound;
+    if (!known)
+        debrief->cns_end_percent = debrief->cns_24_h_percent = debrief->otu_dive = debrief->otu_day = NAN;
+}
+
+const ll_quantities ll_debrief_peaks = LL_SET(LL_PO2) | LL_SET(LL_END_N2) | LL_SET(LL_END_N2O2) | LL_SET(LL_DENSITY) |
+                                       LL_SET(LL_ASCENT_RATE) | LL_SET(LL_CEILING) | LL_SET(LL_GRADIENT);
+
+ll_status ll_debrief_make(const ll_history *history, size_t index, const ll_limits *limits, ll_arena *arena,
+                          ll_debrief *debrief, ll_error *error)
+{
+    const ll_settings *settings = &history->settings;
+    ll_status status = ll_outline_make(history, index, arena, debrief, error);
+    if (status != LL_OK || !debrief->has_profile)
+        return status;
+    status = ll_replay_columns(&debrief->profile, settings, &debrief->entry->start,
+                               ll_finding_quantities | ll_debrief_peaks, arena, &debrief->track, error);
+    if (status != LL_OK)
+        return status;
+    find_surfacing(debrief, ll_coefficients_of(settings->model));
+    find_peaks(debrief);
+    add_doses(debrief);
+    status = find_owed(debrief, arena, error);
+    if (status != LL_OK)
+        return status;
+    return ll_findings_make(&debrief->track, settings, limits, &debrief->surfacing, arena, &debrief->findings, error);
+}
