@@ -16,7 +16,7 @@ static ll_note *find(const ll_notes *notes, ll_note_code code)
 {
     for (size_t i = 0; i < notes->count; i++)
         if (notes->items[i].code == code)
-            return (ll_note *)&notes->items[i];
+            return &notes->items[i];
     return NULL;
 }
 
@@ -50,7 +50,7 @@ bool ll_note_add(ll_notes *notes, ll_arena *arena, ll_note_code code, long line,
     const char *text = ll_arena_text(arena, sentence);
     if (!text || !make_room(notes, arena))
         return false;
-    ((ll_note *)notes->items)[notes->count++] = (ll_note){code, line, 1, text};
+    notes->items[notes->count++] = (ll_note){code, line, 1, text};
     return true;
 }
 

@@ -39,7 +39,7 @@ typedef struct ll_note {
 
 /* A list of notes in an arena. Zero-initialise. */
 typedef struct ll_notes {
-    const ll_note *items;
+    ll_note *items;
     size_t count;
     size_t capacity;
 } ll_notes;

@@ -20,7 +20,7 @@ bool ll_whole_read(const char *text, size_t length, unsigned *value);
  * nothing for NaN or an infinity (a missing cell). -0 prints as 0. */
 void ll_number_add(ll_text *text, double value);
 
-/* Appends `value` rounded to `decimals` (0..6) fixed places; "–" (en dash) for NaN or an infinity; never "-0.0". */
+/* Appends `value` rounded to `decimals` (0..6) fixed places; an en dash (UTF-8) for NaN or an infinity; never "-0.0". */
 void ll_fixed_add(ll_text *text, double value, int decimals);
 
 #endif

@@ -19,23 +19,25 @@ typedef struct ll_instant {
     bool has_zone;
 } ll_instant;
 
-/* Reads the ISO 8601 forms that UDDF allows: date, date and time ("T" or one blank between), extended or basic,
- * lower-order parts may be missing, fractions of a second are dropped, zone Z or +hh[[:]mm]. Range-checked
- * (no 30 February, no 24:00). True if text[0..length) is wholly such a text; year-only and year-month texts read
- * with has_date false. On failure *instant is all zero/false. */
+/* Reads the ISO 8601 forms that UDDF allows: date, date and time ("T" or one blank between), "T" and a time alone,
+ * extended or basic (six digits are a year and month), lower-order parts may be missing, fractions of a second are
+ * dropped, zone Z or +hh[[:]mm] up to 14:00. Range-checked (no 30 February, no 24:00, years 1583 to 9999). True if
+ * text[0..length) is wholly such a text; year-only, year-month and time-only texts read with has_date false.
+ * On failure *instant is all zero/false. */
 bool ll_instant_read(const char *text, size_t length, ll_instant *instant);
 
-/* From parts; false (and zero) if they are no calendar date or clock time. */
+/* From parts; false (and zero) if they are no calendar date. */
 bool ll_instant_from_parts(int year, int month, int day, ll_instant *instant);
+/* Puts a clock time to the date; false (and *instant untouched) if the parts are none. */
 bool ll_instant_set_clock(ll_instant *instant, int hour, int minute, int second);
 
-/* Appends `2026-05-03T09:12:00+02:00`, or what of it is known; nothing without a date. */
+/* Appends `2026-05-03T09:12:00+02:00` (`Z` for no offset), or what of it is known; nothing without a date. */
 void ll_instant_add(ll_text *text, const ll_instant *instant);
 
 /* Days since 1970-01-01 of the written calendar day. */
 int64_t ll_instant_day(const ll_instant *instant);
 
-/* Appends a day number as YYYY-MM-DD. */
+/* Appends a day number as YYYY-MM-DD. For days that a reading gives, or near them. */
 void ll_day_add(ll_text *text, int64_t day);
 
 /* Reads YYYY-MM-DD wholly; false if it is none. */

@@ -1,0 +1,179 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* A number of up to 19 digits and a small power of ten is one exact product or quotient (Clinger 1990, How to read
+ * floating point numbers accurately); everything else goes to strtod as whole digits and an exponent, in which no
+ * locale has a say. */
+#include "base/number.h"
+
+#include <float.h>
+#include <math.h>
+#include <stdint.h>
+#include <stdio.h>
+#include <stdlib.h>
+
+enum {
+    EXACT_POWER = 22,     /* 10^22 is the greatest power of ten that a double holds exactly */
+    PLAIN_DIGITS = 19,    /* digits that always fit 64 bits */
+    DECIDING_DIGITS = 800 /* over 767, the most that a halfway case between two doubles needs */
+};
+
+static const double exact_powers[EXACT_POWER + 1] = {1e0,  1e1,  1e2,  1e3,  1e4,  1e5,  1e6,  1e7,
+                                                     1e8,  1e9,  1e10, 1e11, 1e12, 1e13, 1e14, 1e15,
+                                                     1e16, 1e17, 1e18, 1e19, 1e20, 1e21, 1e22};
+
+/* digits * 10^exponent; `digits` is whole if no digit was dropped. */
+typedef struct decimal {
+    bool negative;
+    uint64_t digits;
+    int kept; /* significant digits seen, stops counting past PLAIN_DIGITS */
+    long long exponent;
+    const char *first; /* the digits and the point as written */
+    const char *end;
+} decimal;
+
+static bool is_digit(char c)
+{
+    return c >= '0' && c <= '9';
+}
+
+/* Takes the digits from `at` on, as many as there are. Those behind the point lower the exponent. */
+static const char *take_digits(decimal *number, const char *at, const char *end, int behind_point)
+{
+    for (; at < end && is_digit(*at); at++) {
+        if (number->kept >= PLAIN_DIGITS) {
+            number->kept = PLAIN_DIGITS + 1;
+            number->exponent += !behind_point;
+            continue;
+        }
+        number->digits = number->digits * 10 + (uint64_t)(*at - '0');
+        number->kept += number->digits != 0;
+        number->exponent -= behind_point;
+    }
+    return at;
+}
+
+/* Takes `e`, a sign and digits; NULL if they are not there. An exponent beyond every double stays beyond. */
+static const char *take_exponent(decimal *number, const char *at, const char *end)
+{
+    const long long beyond = 1000000000000000;
+    at++;
+    bool negative = at < end && *at == '-';
+    if (at < end && (*at == '-' || *at == '+'))
+        at++;
+    if (at == end || !is_digit(*at))
+        return NULL;
+    long long exponent = 0;
+    for (; at < end && is_digit(*at); at++)
+        if (exponent < beyond)
+            exponent = exponent * 10 + (*at - '0');
+    number->exponent += negative ? -exponent : exponent;
+    return at;
+}
+
+static bool take_decimal(decimal *number, const char *at, const char *end)
+{
+    *number = (decimal){0};
+    number->negative = at < end && *at == '-';
+    if (at < end && (*at == '-' || *at == '+'))
+        at++;
+    number->first = at;
+    at = take_digits(number, at, end, 0);
+    bool has_digits = at > number->first;
+    if (at < end && *at == '.') {
+        const char *behind = at + 1;
+        at = take_digits(number, behind, end, 1);
+        has_digits = has_digits || at > behind;
+    }
+    number->end = at;
+    if (!has_digits)
+        return false;
+    if (at < end && (*at == 'e' || *at == 'E'))
+        at = take_exponent(number, at, end);
+    return at == end;
+}
+
+/* One correctly rounded operation on exact operands; false if the number is not of that kind. */
+static bool convert_exactly(const decimal *number, double *value)
+{
+    const uint64_t greatest = (uint64_t)1 << 53;
+    long long exponent = number->exponent;
+    if (FLT_EVAL_METHOD != 0 || number->kept > PLAIN_DIGITS || number->digits > greatest || exponent < -EXACT_POWER)
+        return false;
+    double digits = (double)number->digits;
+    if (exponent < 0) {
+        *value = digits / exact_powers[-exponent];
+        return true;
+    }
+    if (exponent > EXACT_POWER) { /* few digits: part of the power goes to them, exactly */
+        if (exponent > EXACT_POWER + 15)
+            return false;
+        digits *= exact_powers[exponent - EXACT_POWER];
+        if (digits > (double)greatest)
+            return false;
+        exponent = EXACT_POWER;
+    }
+    *value = digits * exact_powers[exponent];
+    return true;
+}
+
+/* Writes the significant digits without their point; all beyond those that decide count as one 1. */
+static size_t copy_digits(const decimal *number, char *text, long long *dropped)
+{
+    size_t size = 0;
+    bool more = false;
+    for (const char *at = number->first; at < number->end; at++) {
+        if (*at == '.' || (size == 0 && *at == '0'))
+            continue;
+        if (size < DECIDING_DIGITS) {
+            text[size++] = *at;
+            continue;
+        }
+        more = more || *at != '0';
+        ++*dropped;
+    }
+    if (more) {
+        text[size++] = '1';
+        --*dropped;
+    }
+    return size;
+}
+
+static bool convert_slowly(const decimal *number, double *value)
+{
+    char text[DECIDING_DIGITS + 32];
+    long long dropped = 0;
+    size_t size = copy_digits(number, text, &dropped);
+    /* number->exponent counts the digits beyond the plain ones as dropped; here only `dropped` are. */
+    long long all = (long long)size + dropped;
+    long long exponent = number->exponent - (all > PLAIN_DIGITS ? all - PLAIN_DIGITS : 0) + dropped;
+    const long long limit = 100000;
+    exponent = exponent > limit ? limit : exponent < -limit ? -limit : exponent;
+    snprintf(text + size, sizeof text - size, "e%d", (int)exponent);
+    *value = strtod(text, NULL);
+    return isfinite(*value);
+}
+
+bool ll_number_read(const char *text, size_t length, double *value)
+{
+    decimal number;
+    double result = 0;
+    if (!take_decimal(&number, text, text + length))
+        return false;
+    if (number.digits && !convert_exactly(&number, &result) && !convert_slowly(&number, &result))
+        return false;
+    *value = number.negative ? -result : result;
+    return true;
+}
+
+bool ll_whole_read(const char *text, size_t length, unsigned *value)
+{
+    unsigned result = 0;
+    if (length < 1 || length > 9)
+        return false;
+    for (size_t i = 0; i < length; i++) {
+        if (!is_digit(text[i]))
+            return false;
+        result = result * 10 + (unsigned)(text[i] - '0');
+    }
+    *value = result;
+    return true;
+}
