@@ -1,0 +1,301 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The only file that sees the parser: SAX2 callbacks pulled through our own source, mapped to the table of elements. */
+#include "log/reader.h"
+
+#include <stdarg.h>
+#include <stdio.h>
+#include <string.h>
+
+#include <libxml/parser.h>
+#include <libxml/xmlerror.h>
+
+#include "log/values.h"
+
+#if LIBXML_VERSION >= 21200
+typedef const xmlError *problem_ptr;
+#else
+typedef xmlError *problem_ptr;
+#endif
+
+long ll_line(const ll_reader *reader)
+{
+    const xmlParserCtxt *parser = reader->parser;
+    return parser && parser->input ? parser->input->line : 0;
+}
+
+void ll_stop(ll_reader *reader, ll_status status, const char *format, ...)
+{
+    if (reader->error.status != LL_OK)
+        return;
+    char sentence[sizeof reader->error.text];
+    va_list values;
+    va_start(values, format);
+    vsnprintf(sentence, sizeof sentence, format, values);
+    va_end(values);
+    ll_fail(&reader->error, status, ll_line(reader), "%s", sentence);
+    if (reader->parser)
+        xmlStopParser(reader->parser);
+}
+
+void ll_stop_no_memory(ll_reader *reader)
+{
+    if (reader->error.status != LL_OK)
+        return;
+    ll_fail_memory(&reader->error);
+    if (reader->parser)
+        xmlStopParser(reader->parser);
+}
+
+/* --- elements ------------------------------------------------------------------------------------------------ */
+
+/* Not in the name space of the root. An element without a name space is ours. */
+static bool is_foreign(const ll_reader *reader, const xmlChar *prefix, const xmlChar *space)
+{
+    if (!space)
+        return prefix && prefix != reader->root_prefix;
+    return space != reader->root_space && !xmlStrEqual(space, reader->root_space);
+}
+
+static ll_row row_of(const ll_reader *reader, const xmlChar *name)
+{
+    uint8_t row = reader->first_child[reader->row];
+    while (row != LL_ROW_NOWHERE && reader->element_name[row] != name)
+        row = reader->next_sibling[row];
+    return row;
+}
+
+static bool is_called(const xmlChar *name, const char *wanted)
+{
+    return strcmp((const char *)name, wanted) == 0;
+}
+
+static void begin_root(ll_reader *reader, const xmlChar *name, const xmlChar *prefix, const xmlChar *space)
+{
+    char shown[LL_SHOWN];
+    size_t length;
+    if (is_called(name, "udcf") || ll_attribute_of(reader, LL_ATTRIBUTE_UDCF, &length))
+        ll_stop(reader, LL_BAD_INPUT, "the predecessor format UDCF is not read; convert it to UDDF");
+    else if (!is_called(name, "uddf"))
+        ll_stop(reader, LL_BAD_INPUT, "root element is <%s>, expected <uddf>",
+                ll_shown(shown, (const char *)name, (size_t)xmlStrlen(name)));
+    reader->root_space = space;
+    reader->root_prefix = prefix;
+}
+
+static void on_start(void *context, const xmlChar *name, const xmlChar *prefix, const xmlChar *space, int spaces_count,
+                     const xmlChar **spaces, int attribute_count, int defaulted_count, const xmlChar **attributes)
+{
+    ll_reader *reader = context;
+    (void)spaces_count, (void)spaces, (void)defaulted_count;
+    if (reader->error.status != LL_OK)
+        return;
+    if (++reader->depth > reader->limits->nesting) {
+        ll_stop(reader, LL_BAD_INPUT, "elements nested deeper than %zu", reader->limits->nesting);
+        return;
+    }
+    if (reader->skipped) {
+        reader->skipped++;
+        return;
+    }
+    reader->attributes = attributes;
+    reader->attribute_count = attribute_count;
+    if (reader->depth == 1)
+        begin_root(reader, name, prefix, space);
+    ll_row row = is_foreign(reader, prefix, space) ? LL_ROW_NOWHERE : row_of(reader, name);
+    if (row == LL_ROW_NOWHERE) {
+        reader->skipped = 1;
+        return;
+    }
+    reader->row = row;
+    reader->text_size = 0;
+    if (ll_element_table[row].begin && reader->error.status == LL_OK)
+        ll_element_table[row].begin(reader);
+}
+
+static void on_end(void *context, const xmlChar *name, const xmlChar *prefix, const xmlChar *space)
+{
+    ll_reader *reader = context;
+    (void)name, (void)prefix, (void)space;
+    if (reader->error.status != LL_OK)
+        return;
+    reader->depth--;
+    if (reader->skipped) {
+        reader->skipped--;
+        return;
+    }
+    const ll_element_row *row = &ll_element_table[reader->row];
+    if (row->end)
+        row->end(reader);
+    reader->row = row->parent;
+}
+
+/* Room for `more` bytes of text. */
+static bool have_room(ll_reader *reader, size_t more)
+{
+    size_t wanted = reader->text_size + more;
+    if (wanted > reader->limits->text_bytes) {
+        ll_stop(reader, LL_BAD_INPUT, "more than %zu bytes of text in <%s>", reader->limits->text_bytes,
+                ll_element_table[reader->row].name);
+        return false;
+    }
+    if (wanted <= reader->text_capacity)
+        return true;
+    size_t capacity = wanted < 256 ? 256 : 2 * wanted;
+    char *text = reader->allocator->resize(reader->allocator->context, reader->text, capacity);
+    if (!text) {
+        ll_stop_no_memory(reader);
+        return false;
+    }
+    reader->text = text;
+    reader->text_capacity = capacity;
+    return true;
+}
+
+static void on_text(void *context, const xmlChar *text, int length)
+{
+    ll_reader *reader = context;
+    if (!ll_element_table[reader->row].gathers || reader->skipped || reader->error.status != LL_OK)
+        return;
+    if (have_room(reader, (size_t)length)) {
+        memcpy(reader->text + reader->text_size, text, (size_t)length);
+        reader->text_size += (size_t)length;
+    }
+}
+
+/* A DOCTYPE: nothing of it is fetched, nothing expanded. */
+static void on_doctype(void *context, const xmlChar *name, const xmlChar *external, const xmlChar *system)
+{
+    (void)name, (void)external, (void)system;
+    ll_stop(context, LL_BAD_INPUT, "a document type declaration is refused");
+}
+
+/* --- errors of the parser ------------------------------------------------------------------------------------ */
+
+/* These last bytes are the beginning of a character or of markup that the end of the data cut. */
+static bool is_beginning(const xmlChar *rest, size_t left)
+{
+    static const char *const markup[] = {"<![CDATA[", "![CDATA[", "<!--", "!--", "-->", "]]>", "/>"};
+    if (left == 0)
+        return true;
+    for (size_t i = 0; i < sizeof markup / sizeof *markup; i++)
+        if (left < strlen(markup[i]) && memcmp(rest, markup[i], left) == 0)
+            return true;
+    size_t whole = rest[0] >= 0xf0 ? 4 : rest[0] >= 0xe0 ? 3 : rest[0] >= 0xc2 ? 2 : 1;
+    return left < whole;
+}
+
+/* The data ended inside a construct that is whole so far. Only for problems of the parser itself: while bytes are being
+ * converted its view of the buffer is stale. */
+static bool is_cut_short(const ll_reader *reader, const xmlError *problem)
+{
+    const xmlParserCtxt *parser = reader->parser;
+    if (problem->domain != XML_FROM_PARSER || problem->code == XML_ERR_TAG_NAME_MISMATCH ||
+        problem->code == XML_ERR_DOCUMENT_END || !ll_source_is_spent(reader->source))
+        return false;
+    return parser->input && is_beginning(parser->input->cur, (size_t)(parser->input->end - parser->input->cur));
+}
+
+static void on_problem(void *context, problem_ptr problem)
+{
+    ll_reader *reader = context;
+    char sentence[160];
+    if (reader->error.status != LL_OK || problem->level < XML_ERR_ERROR || problem->domain == XML_FROM_NAMESPACE)
+        return;
+    const char *message = problem->message ? problem->message : "";
+    if (problem->code == XML_ERR_NO_MEMORY) {
+        ll_fail_memory(&reader->error);
+        return;
+    }
+    reader->cut_short = is_cut_short(reader, problem);
+    ll_fail(&reader->error, LL_BAD_INPUT, ll_line(reader), "no well-formed XML: %s",
+            ll_clean(sentence, sizeof sentence, message, strcspn(message, "\r\n")));
+}
+
+/* What the parser did not tell through on_problem. */
+static void look_for_silent_failure(ll_reader *reader)
+{
+    const xmlParserCtxt *parser = reader->parser;
+    bool of_name_spaces = parser->errNo >= XML_NS_ERR_XML_NAMESPACE && parser->errNo <= XML_NS_ERR_COLON;
+    if (reader->error.status != LL_OK)
+        return;
+    if (parser->errNo == XML_ERR_NO_MEMORY)
+        ll_stop_no_memory(reader);
+    else if (!parser->wellFormed || (parser->errNo != XML_ERR_OK && !of_name_spaces))
+        ll_stop(reader, LL_BAD_INPUT, "no well-formed XML");
+}
+
+/* --- driving it ---------------------------------------------------------------------------------------------- */
+
+/* As much as is asked for: the parser takes little for the end of the data. */
+static int pull(void *context, char *bytes, int capacity)
+{
+    int size = 0;
+    while (size < capacity) {
+        ptrdiff_t got = ll_source_take(context, bytes + size, (size_t)(capacity - size));
+        if (got < 0)
+            return -1;
+        if (got == 0)
+            break;
+        size += (int)got;
+    }
+    return size;
+}
+
+static xmlParserCtxt *make_parser(ll_reader *reader)
+{
+    xmlSAXHandler handlers = {.initialized = XML_SAX2_MAGIC,
+                              .startElementNs = on_start,
+                              .endElementNs = on_end,
+                              .characters = on_text,
+                              .ignorableWhitespace = on_text,
+                              .cdataBlock = on_text,
+                              .internalSubset = on_doctype,
+                              .serror = on_problem};
+    xmlParserCtxt *parser =
+        xmlCreateIOParserCtxt(&handlers, reader, pull, NULL, reader->source, XML_CHAR_ENCODING_NONE);
+    if (parser)
+        xmlCtxtUseOptions(parser, XML_PARSE_NONET);
+    return parser;
+}
+
+/* The parser's own copies of our names, so that names compare by pointer. */
+static bool intern_names(ll_reader *reader, xmlDict *names)
+{
+    uint8_t last_child[LL_ROWS] = {0};
+    for (int row = 1; row < LL_ROWS; row++) {
+        uint8_t parent = ll_element_table[row].parent;
+        reader->element_name[row] = xmlDictLookup(names, (const xmlChar *)ll_element_table[row].name, -1);
+        if (!reader->element_name[row])
+            return false;
+        if (last_child[parent])
+            reader->next_sibling[last_child[parent]] = (uint8_t)row;
+        else
+            reader->first_child[parent] = (uint8_t)row;
+        last_child[parent] = (uint8_t)row;
+    }
+    for (int i = 0; i < LL_ATTRIBUTES; i++) {
+        reader->attribute_name[i] = xmlDictLookup(names, (const xmlChar *)ll_attribute_names[i], -1);
+        if (!reader->attribute_name[i])
+            return false;
+    }
+    return true;
+}
+
+void ll_parse(ll_reader *reader)
+{
+    xmlStructuredErrorFunc former = xmlStructuredError;
+    void *former_context = xmlStructuredErrorContext;
+    xmlSetStructuredErrorFunc(reader, on_problem);
+    xmlParserCtxt *parser = make_parser(reader);
+    if (parser && intern_names(reader, parser->dict)) {
+        reader->parser = parser;
+        xmlParseDocument(parser);
+        look_for_silent_failure(reader);
+        reader->parser = NULL;
+    } else {
+        ll_stop_no_memory(reader);
+    }
+    xmlFreeParserCtxt(parser);
+    xmlResetLastError();
+    xmlSetStructuredErrorFunc(former_context, former);
+}

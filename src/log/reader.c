@@ -1,0 +1,117 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Reading one log from its source to the end: open, parse, follow references, close. */
+#include "log/reader.h"
+
+#include <math.h>
+#include <stdio.h>
+
+#include "log/values.h"
+
+bool ll_count_one(ll_reader *reader)
+{
+    if (reader->counted++ < reader->limits->ids)
+        return true;
+    ll_stop(reader, LL_BAD_INPUT, "more than %zu mixes, tanks, sites and links", reader->limits->ids);
+    return false;
+}
+
+/* A log that breaks off keeps its whole dives. */
+static void keep_whole_dives(ll_reader *reader)
+{
+    char place[LL_SHOWN];
+    if (!reader->cut_short)
+        return;
+    if (reader->dives.count == 0) {
+        ll_fail(&reader->error, LL_BAD_INPUT, reader->error.line, "the log breaks off before its first whole dive");
+        return;
+    }
+    snprintf(place, sizeof place, "line %ld", reader->error.line);
+    reader->in_dive = false;
+    reader->error = (ll_error){.status = LL_OK};
+    LL_NOTE_HERE(reader, LL_NOTE_LOG_TRUNCATED, 0, place);
+}
+
+static void take_source_failure(ll_reader *reader)
+{
+    ll_error failure;
+    if (ll_source_status(reader->source, &failure) != LL_OK && reader->error.status != LL_NO_MEMORY) {
+        failure.line = reader->error.line;
+        reader->error = failure;
+        reader->cut_short = false;
+    }
+}
+
+static void free_lists(ll_reader *reader)
+{
+    ll_list *const lists[] = {&reader->mixes,      &reader->tanks,     &reader->sites,  &reader->shared_uses,
+                              &reader->dives,      &reader->samples,   &reader->switches, &reader->modes,
+                              &reader->set_points, &reader->own_stops, &reader->alarms, &reader->uses,
+                              &reader->links,      &reader->places};
+    for (size_t i = 0; i < sizeof lists / sizeof *lists; i++)
+        ll_list_free(lists[i], reader->allocator);
+    for (int kind = 0; kind < LL_READINGS; kind++) {
+        ll_list_free(&reader->readings[kind].series, reader->allocator);
+        ll_list_free(&reader->readings[kind].values, reader->allocator);
+    }
+}
+
+static void close_reader(ll_reader *reader)
+{
+    free_lists(reader);
+    ll_ids_free(&reader->ids, reader->allocator);
+    if (reader->text)
+        reader->allocator->resize(reader->allocator->context, reader->text, 0);
+    ll_source_close(reader->source);
+    ll_arena_close(&reader->scratch);
+}
+
+static void open_reader(ll_reader *reader, const char *name)
+{
+    ll_arena_open(&reader->arena, reader->allocator);
+    ll_arena_open(&reader->scratch, reader->allocator);
+    reader->air = LL_NONE;
+    ll_forget_facts(reader, 0, LL_FACTS - 1);
+    reader->log = ll_arena_alloc(&reader->arena, sizeof *reader->log);
+    const char *copy = reader->log ? ll_arena_text(&reader->arena, name) : NULL;
+    if (!copy) {
+        ll_stop_no_memory(reader);
+        return;
+    }
+    reader->log->name = copy;
+    reader->log->gf_low_fraction = reader->log->gf_high_fraction = NAN;
+}
+
+static void read_all(ll_reader *reader, ll_read_fn read, void *context)
+{
+    if (ll_source_open(read, context, reader->allocator, reader->limits->total_bytes, &reader->source,
+                       &reader->error) != LL_OK)
+        return;
+    ll_parse(reader);
+    take_source_failure(reader);
+    keep_whole_dives(reader);
+    if (reader->error.status != LL_OK)
+        return;
+    if (ll_source_is_cut(reader->source))
+        LL_NOTE_HERE(reader, LL_NOTE_LOG_TRUNCATED, 0, "the gzip data has no end");
+    if (ll_source_finish(reader->source, reader->log->sha256, &reader->error) == LL_OK)
+        ll_finish_log(reader);
+}
+
+ll_status ll_log_read(const char *name, ll_read_fn read, void *context, const ll_allocator *allocator,
+                      const ll_input_limits *limits, ll_log **log, ll_error *error)
+{
+    ll_reader reader = {.allocator = allocator ? allocator : &ll_heap,
+                        .limits = limits ? limits : &ll_input_limits_built_in};
+    *log = NULL;
+    open_reader(&reader, name);
+    if (reader.error.status == LL_OK)
+        read_all(&reader, read, context);
+    close_reader(&reader);
+    if (reader.error.status != LL_OK) {
+        ll_arena_close(&reader.arena);
+        return ll_fail(error, reader.error.status, reader.error.line, "%s", reader.error.text);
+    }
+    reader.log->arena = reader.arena;
+    *log = reader.log;
+    return LL_OK;
+}
