@@ -7,6 +7,10 @@
 
 #define LL_LONGEST_S 86400.0 /* beyond 24 h a time is missing */
 
+/* The first change is found even where a compartment changes sides more than once; only a stay on the other side of less
+ * than 1e-4 s may be passed over. The times are exact to rounding, so ll_within_limits asked at the very instant may
+ * answer either way: act on the time, don't ask again. Factors in (0, 1], ambient pressures of 0.3 bar and more. */
+
 /* Seconds at constant inspired pressures until the condition `within limits at ambient_bar with factor g` ceases to
  * hold; 0 if it does not hold now; NaN beyond 24 h. Error below 1e-3 s. */
 double ll_time_within_s(const ll_coefficients *coefficients, const ll_tissues *tissues, double n2_inspired_bar,

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Limits of a loaded compartment set: tolerated pressure, gradient, ceiling. Gradient factors as fractions. */
+/* Limits of a loaded compartment set: tolerated pressure, gradient, ceiling. Gradient factors as fractions.
+ * Pressures are finite; compartments whose load is unknown are the caller's to leave out. */
 #ifndef LL_MODEL_LIMIT_H
 #define LL_MODEL_LIMIT_H
 

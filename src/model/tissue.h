@@ -10,7 +10,7 @@
 #define LL_AIR_N2 0.79
 
 /* Half-times in minutes and limit coefficients of one coefficient set; compartment 1 in its 1b form. Helium has one
- * set, used with all three. Source and the choices between disagreeing printings: tissue.c. */
+ * set, used with all three. Sources and the choices between disagreeing printings: coefficients.c. */
 typedef struct ll_coefficients {
     double n2_half_time_min[LL_COMPARTMENTS], n2_a_bar[LL_COMPARTMENTS], n2_b[LL_COMPARTMENTS];
     double he_half_time_min[LL_COMPARTMENTS], he_a_bar[LL_COMPARTMENTS], he_b[LL_COMPARTMENTS];
@@ -37,7 +37,8 @@ typedef struct ll_decay {
     double he_fill[LL_COMPARTMENTS], he_ramp[LL_COMPARTMENTS];
 } ll_decay;
 
-/* Accurate to a few units in the last place for 0 <= minutes (0 gives no change). Half-times do not depend on the set. */
+/* Accurate to a few units in the last place for 0 <= minutes (0 gives no change). Half-times do not depend on the
+ * set. */
 void ll_decay_make(ll_decay *decay, double minutes);
 
 /* One interval: inspired nitrogen and helium (bar) at both its ends. */
