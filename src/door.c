@@ -67,24 +67,26 @@ size_t leadline_history_dives(const ll_history *history)
 /* The last dive in time that can be replayed; without one, the last there is. */
 static size_t latest(const ll_history *history)
 {
-    size_t found = history->count - 1;
+    size_t found = 0;
     bool dated = false;
     for (size_t i = 0; i < history->count; i++) {
         const ll_dive *dive = history->entry[i].dive;
-        if (dive->count && (dive->start.has_date || !dated)) {
+        bool replayable = dive->count > 0;
+        if (!dated && (replayable || !history->entry[found].dive->count))
             found = i;
-            dated = dive->start.has_date;
+        if (replayable && dive->start.has_date) {
+            found = i;
+            dated = true;
         }
     }
     return found;
 }
 
-static bool is_selected(const ll_history *history, const leadline_selection *selection, size_t index)
+static bool is_selected(const ll_entry *entry, const leadline_selection *selection, unsigned latest_number)
 {
-    const ll_entry *entry = &history->entry[index];
     switch (selection->by) {
     case LEADLINE_LATEST:
-        return index == latest(history);
+        return entry->number == latest_number;
     case LEADLINE_NUMBERS:
         return entry->number >= selection->first && entry->number <= selection->last;
     case LEADLINE_DAY:
@@ -108,11 +110,13 @@ static ll_status choose(const ll_history *history, const leadline_selection *sel
     dives->index = ll_arena_array(arena, history->count, sizeof *dives->index);
     if (!dives->index)
         return ll_fail_memory(error);
+    unsigned latest_number = (unsigned)latest(history) + 1;
     for (size_t i = 0; i < history->count; i++)
-        if (is_selected(history, selection, i))
+        if (is_selected(&history->entry[i], selection, latest_number))
             dives->index[dives->count++] = i;
     if (dives->count == 0 && (selection->by == LEADLINE_NUMBERS || selection->by == LEADLINE_DAY))
-        return ll_fail(error, LL_BAD_USAGE, 0, "no such dive: the logs hold %zu", history->count);
+        return ll_fail(error, LL_BAD_USAGE, 0, "no such dive: the logs hold %zu dive%s", history->count,
+                       history->count == 1 ? "" : "s");
     return LL_OK;
 }
 

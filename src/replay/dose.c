@@ -75,7 +75,7 @@ void ll_walk_open(ll_walk *walk, const ll_profile *profile, const ll_state *star
     walk->above_table = false;
     walk->span = 0;
     ll_decays_open(&walk->decays);
-    if (profile->has_run_time && profile->depth_m[0] > 0.5)
+    if (profile->depth_m[0] > 0.5)
         descend_before(walk, profile->depth_m[0]);
 }
 

@@ -47,15 +47,14 @@ static ll_status note_figure(advance *pass, ll_entry *entry, ll_note_code code, 
 
 /* --- what a dive starts from ------------------------------------------------------------------------------------ */
 
+/* Expects *start at rest. */
 static void start_from(const held *from, const ll_entry *entry, double surface_bar, ll_state *start)
 {
+    start->cns_lower_bound = from->state.cns_lower_bound;
+    if (!from->known)
+        return; /* at rest, as it is set already */
     *start = from->state;
     ll_state_interval(start, surface_bar, entry->begins_s - from->at_s);
-    if (from->known)
-        return;
-    ll_tissues_rest(&start->tissues, surface_bar);
-    start->tissues_known = true;
-    start->cns_lower_bound = true;
 }
 
 static ll_status note_interval(advance *pass, ll_entry *entry, const held *from)
@@ -111,7 +110,10 @@ static ll_status set_start(advance *pass, ll_entry *entry, double surface_bar, c
 
 static ll_status add_earlier_cns(advance *pass, ll_entry *entry, const ll_entry *earlier, double window_s)
 {
-    entry->cns_24_h_lower_bound = entry->cns_24_h_lower_bound || !earlier->doses.complete;
+    if (!earlier->doses.complete) {
+        entry->cns_24_h_lower_bound = true;
+        return LL_OK;
+    }
     if (earlier->begins_s >= window_s) {
         entry->cns_24_h_before_percent += earlier->doses.cns_24_h_percent;
         return LL_OK;
@@ -138,7 +140,7 @@ static ll_status add_earlier(advance *pass, ll_entry *entry, double surfaced_s)
         if (earlier->ends_s <= window_s && entry->begins_s - earlier->ends_s > 3 * HOURS_24_S)
             break; /* sorted by start: nothing before it can reach into the window or the day */
         if (same_day)
-            entry->otu_day_before += earlier->doses.otu;
+            entry->otu_day_before += earlier->doses.complete ? earlier->doses.otu : NAN;
         if (earlier->ends_s > window_s) {
             ll_status status = add_earlier_cns(pass, entry, earlier, window_s);
             if (status != LL_OK)

@@ -14,9 +14,10 @@ typedef struct ll_entry {
     bool carried;   /* its end state is what later dives start from */
     ll_state start; /* tissues at its first sample, before any descent put before the record */
     ll_doses doses; /* of this dive */
-    double cns_24_h_before_percent; /* by earlier dives in the 24 h before the surfacing (else the end) of this one */
+    double cns_24_h_before_percent; /* by earlier dives in the 24 h before the surfacing (else the end) of this one;
+                                       one with unknown gas adds nothing and makes it a lower bound */
     bool cns_24_h_lower_bound;
-    double otu_day_before; /* by earlier dives that started on the same calendar day */
+    double otu_day_before; /* by earlier dives that started on the same calendar day; NaN after one with unknown gas */
     ll_notes notes; /* what the history had to assume */
 } ll_entry;
 

@@ -112,6 +112,10 @@ static size_t find_bottom_end(const ll_profile *profile)
 void ll_phases_find(ll_profile *profile)
 {
     profile->record_s = profile->time_s[profile->count - 1] - profile->time_s[0];
+    profile->greatest_m = profile->depth_m[0];
+    for (size_t i = 1; i < profile->count; i++)
+        profile->greatest_m = fmax(profile->greatest_m, profile->depth_m[i]);
+    profile->mean_m = NAN;
     find_run_time(profile);
     if (!profile->has_run_time)
         return;

@@ -168,12 +168,12 @@ static bool set_gases(ll_profile *profile, const ll_settings *settings, ll_arena
 static void note_phases(const ll_profile *profile, note_book *book)
 {
     double last_m = profile->depth_m[profile->count - 1];
+    if (profile->depth_m[0] > 0.5)
+        note_figure(book, LL_NOTE_STARTS_BELOW, profile->dive->line, profile->depth_m[0], 1);
     if (!profile->has_run_time) {
         note(book, LL_NOTE_ALL_SURFACE, 0, "");
         return;
     }
-    if (profile->depth_m[0] > 0.5)
-        note_figure(book, LL_NOTE_STARTS_BELOW, profile->dive->line, profile->depth_m[0], 1);
     if (!profile->has_surfacing)
         note_figure(book, LL_NOTE_ENDS_BELOW, profile->dive->line, last_m, 1);
     if (ll_seconds_deeper(profile, 3) < 180)

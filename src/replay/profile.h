@@ -42,9 +42,9 @@ typedef struct ll_profile {
     size_t surfacing; /* the last sample where has_surfacing is false */
     double run_time_s;
     double record_s;
-    double greatest_m;    /* over the run time */
+    double greatest_m;    /* over the run time; of the record without one */
     size_t greatest;      /* first sample at it */
-    double mean_m;        /* time-weighted over the run time */
+    double mean_m;        /* time-weighted over the run time; NaN without one */
     size_t ascent_start;  /* sample; valid with has_run_time */
     double interval_s;    /* median time between samples; NaN below two; filled where notes are asked for */
     size_t bottom_end;    /* sample: the start of the ascent, or an earlier switch to a richer mix after the greatest depth */

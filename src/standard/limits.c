@@ -29,7 +29,7 @@ const ll_kind_row ll_kind_table[LL_FINDING_KINDS] = {
     [LL_FINDING_DENSITY] = {"density", LL_GAS, "gas density", "g/L",
                             {5.2, 6.2, NAN, LL_BUILT_IN, "Anthony and Mitchell 2016: 5.2 preferred, 6.2 g/L at most"}},
     [LL_FINDING_NARCOSIS] = {"narcosis", LL_GAS, "END", "m", {30, 40, NAN, LL_BUILT_IN, COMMON}},
-    [LL_FINDING_CNS] = {"cns", LL_DOSE, "CNS", "%",
+    [LL_FINDING_CNS] = {"cns", LL_DOSE, "CNS", "percent",
                         {NAN, 80, 100, LL_BUILT_IN, "NOAA Diving Manual, 4th ed. 2001 (100 %); 80 %: " COMMON}},
 };
 
