@@ -8,15 +8,12 @@
 #include "assess/debrief.h"
 #include "base/settings.h"
 #include "report/report.h"
+#include "report/words.h"
 #include "standard/limits.h"
-
-#ifndef LEADLINE_VERSION
-#error "the build gives the version"
-#endif
 
 const char *leadline_version(void)
 {
-    return LEADLINE_VERSION;
+    return ll_version;
 }
 
 void leadline_settings(ll_settings *settings)
@@ -175,12 +172,12 @@ static void render_debrief(rendering *r, const ll_debrief *debrief, bool first)
         ll_csv_findings(&r->text, debrief);
 }
 
-static void render_foot(rendering *r)
+static void render_foot(rendering *r, const ll_limits *limits)
 {
     if (r->output->format == LEADLINE_TEXT)
         ll_text_foot(&r->text, r->history, &r->look);
     else if (r->output->format == LEADLINE_JSON)
-        ll_json_foot(&r->text, r->history, &r->look);
+        ll_json_foot(&r->text, r->history, limits, &r->look);
 }
 
 ll_status leadline_debrief(const ll_history *history, const leadline_selection *selection,
@@ -203,7 +200,7 @@ ll_status leadline_debrief(const ll_history *history, const leadline_selection *
         render_debrief(&r, &debrief, i == 0);
     }
     if (status == LL_OK)
-        render_foot(&r);
+        render_foot(&r, &limits);
     if (worst)
         *worst = found;
     return close_rendering(&r, status, error);
@@ -225,6 +222,8 @@ ll_status leadline_list(const ll_history *history, const leadline_selection *sel
         status = ll_outline_make(history, r.dives.index[i], &r.scratch, &outline, error);
         if (status == LL_OK)
             ll_list_row(&r.text, &outline, format, &r.look, i == 0);
+        if (status == LL_OK && format == LL_LIST_TEXT && selection->by == LEADLINE_NUMBERS && r.dives.count == 1)
+            ll_list_notes(&r.text, &outline, &r.look);
     }
     if (status == LL_OK)
         ll_list_foot(&r.text, history, format, &r.look);

@@ -125,6 +125,7 @@ ll_status ll_debrief_make(const ll_history *history, size_t index, const ll_limi
 {
     const ll_settings *settings = &history->settings;
     ll_status status = ll_outline_make(history, index, arena, debrief, error);
+    debrief->limits = limits;
     if (status != LL_OK || !debrief->has_profile)
         return status;
     status = ll_replay_columns(&debrief->profile, settings, &debrief->entry->start,

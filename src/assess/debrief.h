@@ -20,6 +20,7 @@ typedef struct ll_switch_shown {
 typedef struct ll_debrief {
     const ll_history *history;
     const ll_entry *entry;
+    const ll_limits *limits; /* that the findings were held against; NULL in an outline */
     bool has_profile; /* without one only what the log states is known, and the rest is empty */
     ll_profile profile;
     ll_track track;

@@ -7,14 +7,15 @@
 #include "base/text.h"
 
 typedef struct ll_look {
-    int width;     /* columns of the terminal or page, 40 or more */
-    bool colour;   /* ANSI colours */
+    int width; /* columns of the terminal or page, 40 or more */
+    bool colour; /* ANSI colours */
     bool imperial; /* feet, psi, Fahrenheit in running text */
-    int names;     /* 0 full, 1 initials, 2 letters */
+    int names; /* 0 full, 1 initials, 2 letters */
+    bool one_line; /* JSON without a newline inside */
 } ll_look;
 
-extern const char *const ll_caution_first;        /* stands first on every report */
-extern const char *const ll_cautions[];           /* the rest, NULL-terminated */
+extern const char *const ll_caution_first; /* stands first on every report */
+extern const char *const ll_cautions[]; /* the rest, NULL-terminated */
 
 /* Text debrief: head once, then each dive, then the foot. */
 void ll_text_head(ll_text *out, const ll_history *history, const ll_look *look);
@@ -24,9 +25,9 @@ void ll_text_foot(ll_text *out, const ll_history *history, const ll_look *look);
 /* JSON debrief, schema leadline-debrief-1, the same three steps. `first` is true for the first dive. */
 void ll_json_head(ll_text *out, const ll_history *history, const ll_look *look);
 void ll_json_debrief(ll_text *out, const ll_debrief *debrief, const ll_look *look, bool first);
-void ll_json_foot(ll_text *out, const ll_history *history, const ll_look *look);
+void ll_json_foot(ll_text *out, const ll_history *history, const ll_limits *limits, const ll_look *look);
 
-/* CSV of a debrief: one row a finding (dive, kind, class, severity, from_s …). */
+/* CSV of a debrief: one row a finding (dive, kind, severity, class, from_s, ...). */
 void ll_csv_findings_head(ll_text *out);
 void ll_csv_findings(ll_text *out, const ll_debrief *debrief);
 
@@ -41,6 +42,8 @@ void ll_json_track_foot(ll_text *out);
 typedef enum ll_list_format { LL_LIST_TEXT, LL_LIST_JSON, LL_LIST_CSV } ll_list_format;
 void ll_list_head(ll_text *out, const ll_history *history, ll_list_format format, const ll_look *look);
 void ll_list_row(ll_text *out, const ll_debrief *debrief, ll_list_format format, const ll_look *look, bool first);
+/* The notes of a dive, each with code, line, count and sentence; for a text list that shows one dive only. */
+void ll_list_notes(ll_text *out, const ll_debrief *debrief, const ll_look *look);
 void ll_list_foot(ll_text *out, const ll_history *history, ll_list_format format, const ll_look *look);
 
 #endif

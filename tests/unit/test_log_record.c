@@ -157,7 +157,7 @@ static void spikes_are_bridged(void **state)
     const double depth[] = {10, 10, 10.2, 10.4, 10.4, 10.44, 10.54, 10.6};
     assert_column(log->dive[0].depth_m, 8, depth);
     assert_string_equal(note_text(&log->dive[0].notes, LL_NOTE_SPIKE),
-                        "1 samples around 2 s stand apart from their neighbours by over 120 m/min and were bridged");
+                        "1 in a row of samples around 2 s stand apart from their neighbours by over 120 m/min; they were bridged");
     assert_int_equal(log->dive[0].notes.items[0].count, 2);
     ll_log_free(log);
 }

@@ -1,0 +1,83 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "cli/answer.h"
+
+#include <sys/stat.h>
+
+#include "base/error.h"
+#include "cli/each.h"
+#include "cli/logs.h"
+#include "cli/look.h"
+#include "cli/output.h"
+#include "cli/say.h"
+
+/* Refuses to write over one of the logs. */
+static bool is_a_log(const char *path, const ll_options *options)
+{
+    struct stat output, log;
+    if (ll_output_is_standard(path) || stat(path, &output) != 0 || !S_ISREG(output.st_mode))
+        return false;
+    for (size_t i = 0; i < options->log_count; i++)
+        if (stat(options->logs[i], &log) == 0 && log.st_dev == output.st_dev && log.st_ino == output.st_ino)
+            return true;
+    return false;
+}
+
+static int fail(const char *path, const ll_error *error)
+{
+    ll_say_error(path, error);
+    return ll_exit_code(error->status);
+}
+
+/* Renders into the output, which exists afterwards only if all of it could be written. */
+static int write_history(const ll_history *history, const ll_options *options)
+{
+    ll_output output;
+    ll_error error = {LL_OK, 0, ""};
+    int worst = 0;
+    if (ll_output_open(&output, options->output, &error) != LL_OK)
+        return fail(ll_look_output_name(options), &error);
+    leadline_output look = ll_look(options, ll_output_write, &output);
+    ll_status status = options->command->render(history, options, &look, &worst, &error);
+    if (status != LL_OK && output.reason == 0) {
+        ll_output_drop(&output);
+        return fail(NULL, &error);
+    }
+    if (ll_output_finish(&output, &error) != LL_OK)
+        return fail(ll_look_output_name(options), &error);
+    return options->fail_on && worst >= options->fail_on ? LL_EXIT_FOUND : LL_EXIT_DONE;
+}
+
+/* The usable logs as one diver's history. */
+static int answer_merged(const ll_options *options, const ll_logs *logs)
+{
+    ll_history *history = NULL;
+    ll_error error = {LL_OK, 0, ""};
+    ll_status status = leadline_merge(logs->items, logs->count, &options->settings, options->diver, &history, &error);
+    if (status != LL_OK)
+        return fail(NULL, &error);
+    int code = write_history(history, options);
+    leadline_history_free(history);
+    return code;
+}
+
+static int answer_together(const ll_options *options)
+{
+    ll_arena arena;
+    ll_logs logs;
+    ll_arena_open(&arena, &ll_heap);
+    int code = ll_logs_read(&logs, options, &arena);
+    if (logs.count > 0)
+        code = ll_worse(code, answer_merged(options, &logs));
+    ll_logs_free(&logs);
+    ll_arena_close(&arena);
+    return code;
+}
+
+int ll_answer(const ll_options *options)
+{
+    if (is_a_log(options->output, options)) {
+        ll_say("%s: is one of the logs, and is not written over", options->output);
+        return LL_EXIT_USAGE;
+    }
+    return options->each ? ll_answer_each(options) : answer_together(options);
+}

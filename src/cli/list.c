@@ -1,0 +1,9 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "cli/list.h"
+
+ll_status ll_render_list(const ll_history *history, const ll_options *options, const leadline_output *output,
+                         int *worst, ll_error *error)
+{
+    *worst = 0;
+    return leadline_list(history, &options->selection, output, error);
+}

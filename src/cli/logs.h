@@ -1,0 +1,26 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Logs from files and standard input. */
+#ifndef LL_CLI_LOGS_H
+#define LL_CLI_LOGS_H
+
+#include "base/arena.h"
+#include "cli/options.h"
+
+typedef struct ll_logs {
+    ll_log **items; /* the usable ones, in the order given */
+    size_t count;
+} ll_logs;
+
+/* Reads one log. On failure *log is NULL and the sentence does not name the path. */
+ll_status ll_logs_read_one(const char *path, ll_log **log, ll_error *error);
+
+/* True if the log counts under --diver. */
+bool ll_logs_is_asked(const ll_log *log, const char *diver);
+
+/* Reads all logs given, up to options->jobs at the same time. Each failure is said on standard error, in the order
+ * given, and the others still run. Returns the exit code so far; `logs` is to be freed whatever it is. */
+int ll_logs_read(ll_logs *logs, const ll_options *options, ll_arena *arena);
+
+void ll_logs_free(ll_logs *logs);
+
+#endif

@@ -1,0 +1,44 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "cli/pool.h"
+
+#include <pthread.h>
+
+#include "cli/options.h"
+
+typedef struct pool {
+    pthread_mutex_t lock;
+    size_t next;
+    size_t count;
+    ll_work work;
+    void *context;
+} pool;
+
+static size_t take(pool *shared)
+{
+    pthread_mutex_lock(&shared->lock);
+    size_t index = shared->next < shared->count ? shared->next++ : shared->count;
+    pthread_mutex_unlock(&shared->lock);
+    return index;
+}
+
+static void *labour(void *context)
+{
+    pool *shared = context;
+    for (size_t index = take(shared); index < shared->count; index = take(shared))
+        shared->work(shared->context, index);
+    return NULL;
+}
+
+void ll_pool_run(size_t jobs, size_t count, ll_work work, void *context)
+{
+    pool shared = {.lock = PTHREAD_MUTEX_INITIALIZER, .count = count, .work = work, .context = context};
+    pthread_t threads[LL_JOBS_MOST];
+    size_t started = 0;
+    while (started + 1 < jobs && started + 1 < count && started < LL_JOBS_MOST &&
+           pthread_create(&threads[started], NULL, labour, &shared) == 0)
+        started++;
+    labour(&shared);
+    for (size_t i = 0; i < started; i++)
+        pthread_join(threads[i], NULL);
+    pthread_mutex_destroy(&shared.lock);
+}

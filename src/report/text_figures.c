@@ -1,0 +1,120 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "report/text_figures.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "base/number.h"
+#include "base/units.h"
+#include "report/utf8.h"
+
+static const char missing[] = "\xE2\x80\x93"; /* en dash */
+
+/* value * factor + offset, in `to`, with fewer decimals. */
+typedef struct conversion {
+    const char *from, *to;
+    double factor, offset;
+    int fewer;
+} conversion;
+
+static const conversion to_imperial[] = {
+    {"m", "ft", 1 / LL_M_PER_FT, 0, 1},
+    {"m/min", "ft/min", 1 / LL_M_PER_FT, 0, 1},
+    {"C", LL_DEGREES "F", 1.8, 32, 0},
+};
+
+static const conversion to_metric[] = {
+    {"C", LL_DEGREES "C", 1, 0, 0},
+};
+
+static conversion conversion_of(const char *unit, bool imperial)
+{
+    const conversion *table = imperial ? to_imperial : to_metric;
+    size_t count = imperial ? sizeof to_imperial / sizeof *table : sizeof to_metric / sizeof *table;
+    for (size_t i = 0; i < count; i++)
+        if (strcmp(table[i].from, unit) == 0)
+            return table[i];
+    return (conversion){unit, unit, 1, 0, 0};
+}
+
+static void add_unit(ll_text *out, const char *unit)
+{
+    if (unit[0]) {
+        ll_text_putc(out, ' ');
+        ll_text_puts(out, strcmp(unit, "percent") == 0 ? "%" : unit);
+    }
+}
+
+void ll_figure(ll_text *out, double value, const char *unit, int digits, const ll_look *look)
+{
+    if (!isfinite(value)) {
+        ll_text_puts(out, missing);
+        return;
+    }
+    conversion shown = conversion_of(unit, look->imperial);
+    int decimals = digits > shown.fewer ? digits - shown.fewer : 0;
+    ll_fixed_add(out, value * shown.factor + shown.offset, decimals);
+    add_unit(out, shown.to);
+}
+
+void ll_quantity_figure(ll_text *out, ll_quantity quantity, double value, const ll_look *look)
+{
+    const ll_quantity_row *row = &ll_quantity_table[quantity];
+    ll_figure(out, value, row->unit, row->digits, look);
+}
+
+void ll_limit_figure(ll_text *out, double value, const char *unit, const ll_look *look)
+{
+    conversion shown = conversion_of(unit, look->imperial);
+    if (strcmp(shown.to, unit) != 0) {
+        ll_figure(out, value, unit, 0, look);
+        return;
+    }
+    ll_number_add(out, round(value * 1000) / 1000);
+    add_unit(out, shown.to);
+}
+
+void ll_duration(ll_text *out, double seconds)
+{
+    if (!isfinite(seconds)) {
+        ll_text_puts(out, missing);
+        return;
+    }
+    long long whole = llround(seconds);
+    long long minutes = whole / 60, rest = whole % 60;
+    if (minutes)
+        ll_text_format(out, "%lld min", minutes);
+    if (minutes && rest)
+        ll_text_putc(out, ' ');
+    if (rest || !minutes)
+        ll_text_format(out, "%lld s", rest);
+}
+
+void ll_clock(ll_text *out, double seconds)
+{
+    if (!isfinite(seconds)) {
+        ll_text_puts(out, missing);
+        return;
+    }
+    long long whole = llround(fabs(seconds));
+    ll_text_format(out, "%s%lld:%02lld", seconds < 0 && whole ? "-" : "", whole / 60, whole % 60);
+}
+
+double ll_run_time_s(const ll_debrief *debrief, double time_s)
+{
+    const ll_profile *profile = &debrief->profile;
+    return profile->has_run_time ? time_s - profile->time_s[profile->leaving] : time_s;
+}
+
+void ll_run_clock(ll_text *out, const ll_debrief *debrief, double time_s)
+{
+    ll_clock(out, ll_run_time_s(debrief, time_s));
+}
+
+void ll_mix_add(ll_text *out, const ll_log *log, int mix)
+{
+    if (mix < 0)
+        ll_text_puts(out, "an unknown mix");
+    else
+        ll_show(out, log->mix[mix].label);
+}

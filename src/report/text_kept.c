@@ -1,0 +1,119 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What was kept is said as plainly as what was not. */
+#include <math.h>
+
+#include "report/text_figures.h"
+#include "report/text_findings.h"
+#include "report/text_parts.h"
+
+/* Behind what was said: how far the record lets it be said. */
+static void add_reach(ll_page *page, const ll_debrief *debrief)
+{
+    bool unknown = ll_has_note(&debrief->notes, LL_NOTE_GAS_UNKNOWN);
+    bool ends_below = ll_has_note(&debrief->notes, LL_NOTE_ENDS_BELOW);
+    if (page->words.size == 0 || !(unknown || ends_below))
+        return;
+    ll_text_puts(&page->words, "This holds ");
+    ll_text_puts(&page->words, unknown ? "as far as the gas is known" : "");
+    ll_text_puts(&page->words, unknown && ends_below ? " and " : "");
+    ll_text_puts(&page->words, ends_below ? "to the end of the record, which is under water" : "");
+    ll_text_putc(&page->words, '.');
+}
+
+static void keep_ceiling(ll_page *page, const ll_debrief *debrief)
+{
+    double highest_m = debrief->peak[LL_CEILING].value;
+    if (ll_has_finding(debrief, LL_FINDING_CEILING) || ll_has_finding(debrief, LL_FINDING_SURFACED))
+        return;
+    if (isnan(highest_m)) {
+        ll_text_puts(&page->words, "No ceiling can be replayed, because the gas is unknown. ");
+        return;
+    }
+    ll_text_puts(&page->words,
+                 highest_m > 0 ? "The replayed ceiling was kept throughout. " : "No ceiling stood at any time. ");
+}
+
+static void keep_rate(ll_page *page, const ll_debrief *debrief)
+{
+    double limit = ll_first_limit(debrief, LL_FINDING_ASCENT);
+    if (ll_has_finding(debrief, LL_FINDING_ASCENT) || isnan(limit))
+        return;
+    bool passed = debrief->peak[LL_ASCENT_RATE].value > limit;
+    ll_text_puts(&page->words, passed ? "The ascent rate was over " : "The ascent rate stayed within ");
+    ll_limit_figure(&page->words, limit, ll_kind_table[LL_FINDING_ASCENT].unit, page->look);
+    if (passed)
+        ll_text_puts(&page->words, " for moments only, never for 10 s unbroken");
+    if (ll_has_note(&debrief->notes, LL_NOTE_COARSE_SAMPLING))
+        ll_text_puts(&page->words, ", as far as samples this far apart can show");
+    ll_text_puts(&page->words, ". ");
+}
+
+static bool has_mandatory_stops(const ll_dive *dive)
+{
+    for (size_t i = 0; i < dive->own_stops; i++)
+        if (dive->own_stop[i].mandatory)
+            return true;
+    return false;
+}
+
+static void keep_own_stops(ll_page *page, const ll_debrief *debrief)
+{
+    if (has_mandatory_stops(debrief->entry->dive) && !ll_has_finding(debrief, LL_FINDING_OWN_STOP))
+        ll_text_puts(&page->words, "The recorder's own mandatory stops were kept. ");
+}
+
+/* "PO2 stayed within 1.6 atm" */
+static void keep_within(ll_page *page, const ll_debrief *debrief, ll_kind kind, const char *words)
+{
+    double limit = ll_first_limit(debrief, kind);
+    ll_quantity quantity = ll_kind_quantity(kind);
+    if (ll_has_finding(debrief, kind) || isnan(limit) || isnan(debrief->peak[quantity].value))
+        return;
+    ll_text_puts(&page->words, words);
+    ll_limit_figure(&page->words, limit, ll_kind_table[kind].unit, page->look);
+    ll_text_puts(&page->words, ". ");
+}
+
+static void keep_gas(ll_page *page, const ll_debrief *debrief)
+{
+    if (isnan(debrief->peak[LL_PO2].value)) {
+        ll_text_puts(&page->words, "Of the gas nothing can be said: it is unknown. ");
+        return;
+    }
+    bool narcotic = debrief->history->settings.narcotic_oxygen;
+    keep_within(page, debrief, LL_FINDING_OXYGEN_HIGH, "PO2 stayed within ");
+    keep_within(page, debrief, LL_FINDING_OXYGEN_LOW, "PO2 never fell under ");
+    keep_within(page, debrief, LL_FINDING_DENSITY, "Gas density stayed within ");
+    keep_within(page, debrief, LL_FINDING_NARCOSIS,
+                narcotic ? "END (nitrogen and oxygen) stayed within " : "END (nitrogen only) stayed within ");
+}
+
+static void keep_dose(ll_page *page, const ll_debrief *debrief)
+{
+    double limit = ll_first_limit(debrief, LL_FINDING_CNS);
+    if (ll_has_finding(debrief, LL_FINDING_CNS) || isnan(limit))
+        return;
+    if (isnan(debrief->cns_end_percent)) {
+        ll_text_puts(&page->words, "CNS is not known, because the gas is unknown. ");
+        return;
+    }
+    ll_text_puts(&page->words, "CNS stayed within ");
+    ll_limit_figure(&page->words, limit, ll_kind_table[LL_FINDING_CNS].unit, page->look);
+    if (debrief->cns_lower_bound)
+        ll_text_puts(&page->words, ", as far as it is known: the figures are lower bounds");
+    ll_text_puts(&page->words, ". ");
+}
+
+void ll_text_kept(ll_page *page, const ll_debrief *debrief, ll_class class)
+{
+    if (class == LL_CONDUCT) {
+        keep_ceiling(page, debrief);
+        keep_rate(page, debrief);
+        keep_own_stops(page, debrief);
+    } else if (class == LL_GAS) {
+        keep_gas(page, debrief);
+    } else {
+        keep_dose(page, debrief);
+    }
+    add_reach(page, debrief);
+}

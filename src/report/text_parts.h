@@ -1,0 +1,48 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The parts of a text debrief, each a few lines on the page. */
+#ifndef LL_REPORT_TEXT_PARTS_H
+#define LL_REPORT_TEXT_PARTS_H
+
+#include "report/page.h"
+
+/* Title and summary: who, where, when, how long, how deep, what was breathed. */
+void ll_text_title(ll_page *page, const ll_debrief *debrief);
+void ll_text_summary(ll_page *page, const ll_debrief *debrief);
+
+/* What was owed at the start of the ascent, and what was kept. */
+void ll_text_owed(ll_page *page, const ll_debrief *debrief);
+
+/* One line: how many findings of each class. */
+void ll_text_short(ll_page *page, const ll_debrief *debrief);
+
+/* Findings by class, with the limits they are held against. */
+void ll_text_classes(ll_page *page, const ll_debrief *debrief);
+
+/* The limits of the kinds that were not found, which the classes leave out. */
+void ll_text_other_limits(ll_page *page, const ll_debrief *debrief);
+
+/* Collects the sentences on what was kept of a class; nothing where nothing can be said. */
+void ll_text_kept(ll_page *page, const ll_debrief *debrief, ll_class class);
+
+/* Peaks and doses, a line each. */
+void ll_text_peaks(ll_page *page, const ll_debrief *debrief);
+void ll_text_doses(ll_page *page, const ll_debrief *debrief);
+
+/* Depth and ceiling against run time, in plain characters. */
+void ll_text_picture(ll_page *page, const ll_debrief *debrief);
+
+/* Notes as lines: losses first, then doubts, then remarks. */
+void ll_text_notes(ll_page *page, const ll_history *history, const ll_notes *notes);
+
+/* Notes on the files and on the history as a whole, with a heading; nothing where there are none. */
+void ll_text_log_notes(ll_page *page, const ll_history *history);
+
+/* What the replay was told, and the file it was told of. */
+void ll_text_settings(ll_page *page, const ll_debrief *debrief);
+void ll_text_file(ll_page *page, const ll_log *log);
+
+/* The caution that stands first; the others. */
+void ll_text_first_caution(ll_page *page);
+void ll_text_cautions(ll_page *page);
+
+#endif

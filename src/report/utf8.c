@@ -1,0 +1,167 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "report/utf8.h"
+
+#include <stdbool.h>
+#include <string.h>
+
+enum { ESCAPE = 0x1B, BELL = 0x07, CONTROL_SEQUENCE = 0x9B };
+
+const char ll_utf8_replacement[4] = "\xEF\xBF\xBD";
+
+/* Rows of RFC 3629: first byte, how many follow, least code point. */
+static size_t sequence_size(unsigned char first, uint32_t *bits, uint32_t *least)
+{
+    if (first >= 0xC2 && first <= 0xDF) {
+        *bits = first & 0x1Fu;
+        *least = 0x80;
+        return 2;
+    }
+    if ((first & 0xF0) == 0xE0) {
+        *bits = first & 0x0Fu;
+        *least = 0x800;
+        return 3;
+    }
+    if (first >= 0xF0 && first <= 0xF4) {
+        *bits = first & 0x07u;
+        *least = 0x10000;
+        return 4;
+    }
+    return 0;
+}
+
+size_t ll_utf8_read(const char *text, uint32_t *point)
+{
+    unsigned char first = (unsigned char)text[0];
+    *point = first;
+    if (first < 0x80)
+        return 1;
+    uint32_t least = 0;
+    size_t size = sequence_size(first, point, &least);
+    for (size_t i = 1; i < size; i++) {
+        unsigned char next = (unsigned char)text[i];
+        if ((next & 0xC0) != 0x80)
+            return 0;
+        *point = *point << 6 | (next & 0x3Fu);
+    }
+    if (*point < least || *point > 0x10FFFF || (*point >= 0xD800 && *point <= 0xDFFF))
+        return 0;
+    return size;
+}
+
+/* Behind the introducer of a control sequence: parameters, then one final byte. */
+static const char *skip_control_sequence(const char *at)
+{
+    while (*at >= 0x20 && *at <= 0x3F)
+        at++;
+    return *at >= 0x40 && *at <= 0x7E ? at + 1 : at;
+}
+
+/* Behind the introducer of a string for the terminal: up to its end, or the end of the text. */
+static const char *skip_terminal_string(const char *at)
+{
+    while (*at && *at != BELL && *at != ESCAPE)
+        at++;
+    if (*at == ESCAPE && at[1] == '\\')
+        at++;
+    return *at ? at + 1 : at;
+}
+
+/* From an escape character on (ECMA-48, 5th ed. 1991, section 5). */
+static const char *skip_escape(const char *at)
+{
+    at++;
+    if (*at == '[')
+        return skip_control_sequence(at + 1);
+    if (*at && strchr("]PX^_", *at))
+        return skip_terminal_string(at + 1);
+    while (*at >= 0x20 && *at <= 0x2F)
+        at++;
+    return *at >= 0x30 && *at <= 0x7E ? at + 1 : at;
+}
+
+static bool is_dropped(uint32_t point)
+{
+    static const uint32_t ranges[][2] = {
+        {0x00, 0x1F},     {0x7F, 0x9F}, /* controls */
+        {0x061C, 0x061C}, {0x200E, 0x200F}, {0x202A, 0x202E}, /* direction of writing */
+        {0x2066, 0x2069}, {0x2028, 0x2029}, {0xFEFF, 0xFEFF}, /* line and paragraph separators, byte order mark */
+    };
+    for (size_t i = 0; i < sizeof ranges / sizeof *ranges; i++)
+        if (point >= ranges[i][0] && point <= ranges[i][1])
+            return true;
+    return false;
+}
+
+void ll_show(ll_text *out, const char *text)
+{
+    const char *at = text;
+    while (*at) {
+        uint32_t point;
+        size_t size = ll_utf8_read(at, &point);
+        if (size == 0)
+            ll_text_puts(out, ll_utf8_replacement);
+        else if (point == '\n' || point == '\r' || point == '\t')
+            ll_text_putc(out, ' ');
+        else if (!is_dropped(point))
+            ll_text_add(out, at, size);
+        if (size && point == ESCAPE)
+            at = skip_escape(at);
+        else if (size && point == CONTROL_SEQUENCE)
+            at = skip_control_sequence(at + size);
+        else
+            at += size ? size : 1;
+    }
+}
+
+static size_t point_columns(uint32_t point)
+{
+    if ((point >= 0x0300 && point <= 0x036F) || (point >= 0x200B && point <= 0x200D) ||
+        (point >= 0xFE00 && point <= 0xFE0F))
+        return 0;
+    bool wide = (point >= 0x1100 && point <= 0x115F) || (point >= 0x2E80 && point <= 0xA4CF) ||
+                (point >= 0xAC00 && point <= 0xD7A3) || (point >= 0xF900 && point <= 0xFAFF) ||
+                (point >= 0xFF01 && point <= 0xFF60) || (point >= 0x1F300 && point <= 0x1FAFF) ||
+                (point >= 0x20000 && point <= 0x3FFFD);
+    return wide ? 2 : 1;
+}
+
+/* One character, or one of our own colour sequences, at `text` (`size` bytes are left). */
+static size_t step(const char *text, size_t size, size_t *columns)
+{
+    if (*text == ESCAPE) {
+        const char *end = memchr(text, 'm', size);
+        *columns = 0;
+        return end ? (size_t)(end - text) + 1 : size;
+    }
+    char whole[5] = {0};
+    memcpy(whole, text, size < 4 ? size : 4);
+    uint32_t point;
+    size_t bytes = ll_utf8_read(whole, &point);
+    *columns = bytes ? point_columns(point) : 1;
+    return bytes ? bytes : 1;
+}
+
+size_t ll_columns(const char *text, size_t size)
+{
+    size_t sum = 0;
+    for (size_t at = 0; at < size;) {
+        size_t columns;
+        at += step(text + at, size - at, &columns);
+        sum += columns;
+    }
+    return sum;
+}
+
+size_t ll_columns_fit(const char *text, size_t size, size_t columns)
+{
+    size_t sum = 0, at = 0;
+    while (at < size) {
+        size_t taken;
+        size_t bytes = step(text + at, size - at, &taken);
+        sum += taken;
+        if (at > 0 && sum > columns)
+            break;
+        at += bytes;
+    }
+    return at;
+}
