@@ -41,7 +41,7 @@ typedef ptrdiff_t (*leadline_read)(void *context, void *bytes, size_t capacity);
 typedef int (*leadline_write)(void *context, const void *bytes, size_t size);
 
 /* Reads one log (UDDF 2.1 to 3.2.x, plain or gzipped). `name` appears in outputs. On success *log is to be freed by
- * leadline_log_free; on failure it is NULL and `error` (may be NULL) says where and why. */
+ * leadline_log_free (NULL is fine); on failure it is NULL and `error` (may be NULL) says where and why. */
 LL_PUBLIC ll_status leadline_log_read(const char *name, leadline_read read, void *context, ll_log **log,
                                       ll_error *error);
 LL_PUBLIC void leadline_log_free(ll_log *log);
@@ -50,7 +50,7 @@ LL_PUBLIC const char *leadline_log_owner(const ll_log *log);
 LL_PUBLIC size_t leadline_log_dives(const ll_log *log);
 
 /* Merges logs into one diver's history, in time order, and advances through it. The logs must outlive the history.
- * `diver` NULL: all logs; else only those of this owner. */
+ * `diver` NULL: all logs; else only those of this owner. To be freed by leadline_history_free (NULL is fine). */
 LL_PUBLIC ll_status leadline_merge(ll_log *const *logs, size_t count, const ll_settings *settings, const char *diver,
                                    ll_history **history, ll_error *error);
 LL_PUBLIC void leadline_history_free(ll_history *history);

@@ -5,6 +5,7 @@
 #include <stdarg.h>
 #include <stdio.h>
 #include <string.h>
+#include <threads.h>
 
 #include <libxml/parser.h>
 #include <libxml/xmlerror.h>
@@ -281,8 +282,16 @@ static bool intern_names(ll_reader *reader, xmlDict *names)
     return true;
 }
 
+/* libxml2 sets itself up at its first use, which threads must not do at once. */
+static void set_up(void)
+{
+    static once_flag once = ONCE_FLAG_INIT;
+    call_once(&once, xmlInitParser);
+}
+
 void ll_parse(ll_reader *reader)
 {
+    set_up();
     xmlStructuredErrorFunc former = xmlStructuredError;
     void *former_context = xmlStructuredErrorContext;
     xmlSetStructuredErrorFunc(reader, on_problem);
