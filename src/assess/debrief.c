@@ -101,6 +101,16 @@ static ll_status find_owed(ll_debrief *debrief, ll_arena *arena, ll_error *error
 
 /* --- doses ---------------------------------------------------------------------------------------------------- */
 
+/* Of this dive: all of it, unless it lasted longer than the window. */
+static double own_24_h_percent(const ll_debrief *debrief)
+{
+    const ll_profile *profile = &debrief->profile;
+    size_t last = profile->has_run_time ? profile->surfacing : profile->count - 1;
+    double window_s = profile->time_s[last] - 24 * 3600.0;
+    return window_s > profile->time_s[0] ? ll_replay_dose_24_h(profile, window_s)
+                                         : debrief->track.doses.cns_24_h_percent;
+}
+
 static void add_doses(ll_debrief *debrief)
 {
     const ll_entry *entry = debrief->entry;
@@ -109,7 +119,7 @@ static void add_doses(ll_debrief *debrief)
     bool has_run_time = debrief->profile.has_run_time;
     debrief->cns_start_percent = entry->start.cns_percent;
     debrief->cns_end_percent = has_run_time ? track->cns_at_surfacing_percent : track->end.cns_percent;
-    debrief->cns_24_h_percent = entry->cns_24_h_before_percent + track->doses.cns_24_h_percent;
+    debrief->cns_24_h_percent = entry->cns_24_h_before_percent + own_24_h_percent(debrief);
     debrief->otu_dive = track->doses.otu;
     debrief->otu_day = entry->otu_day_before + track->doses.otu;
     debrief->cns_lower_bound = track->end.cns_lower_bound || entry->cns_24_h_lower_bound;

@@ -1,14 +1,15 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Facts about one dive, and the end of it: what was gathered goes to exact-size columns. */
 #include <math.h>
-#include <string.h>
 
+#include "log/units.h"
 #include "log/values.h"
 
-static void reset_lists(ll_reader *reader)
+/* Forgets what samples left behind. */
+static void reset_record(ll_reader *reader)
 {
-    ll_list *const lists[] = {&reader->samples,   &reader->switches, &reader->modes, &reader->set_points,
-                              &reader->own_stops, &reader->alarms,   &reader->uses,  &reader->links};
+    ll_list *const lists[] = {&reader->samples,    &reader->switches,  &reader->modes,
+                              &reader->set_points, &reader->own_stops, &reader->alarms};
     for (size_t i = 0; i < sizeof lists / sizeof *lists; i++)
         lists[i]->count = 0;
     for (int kind = 0; kind < LL_READINGS; kind++)
@@ -24,7 +25,8 @@ void ll_begin_dive(ll_reader *reader)
     size_t length;
     const char *id = ll_attribute_of(reader, LL_ATTRIBUTE_ID, &length);
     const char *copy = ll_arena_text_n(&reader->arena, id ? id : "", length);
-    reset_lists(reader);
+    reset_record(reader);
+    reader->uses.count = reader->links.count = 0;
     ll_forget_facts(reader, LL_FACT_YEAR, LL_FACT_LOWEST);
     reader->dive = (ll_dive){.id = copy, .line = ll_line(reader), .site = LL_NONE, .interval_s = NAN};
     reader->start_rank = 0;
@@ -33,74 +35,35 @@ void ll_begin_dive(ll_reader *reader)
         ll_stop_no_memory(reader);
 }
 
-/* --- date and time ------------------------------------------------------------------------------------------- */
-
-static void note_date(ll_reader *reader, const char *text, size_t length)
-{
-    char shown[LL_SHOWN];
-    LL_NOTE_HERE(reader, LL_NOTE_DATE_UNUSABLE, ll_line(reader), ll_shown(shown, text, length));
-}
-
-void ll_end_datetime(ll_reader *reader)
-{
-    size_t length;
-    const char *text = ll_gathered(reader, &length);
-    uint8_t rank = ll_rank_here(reader);
-    if (length == 0 || reader->start_rank >= rank)
-        return;
-    reader->start_rank = rank;
-    reader->dive.start_text = ll_arena_text_n(&reader->arena, text, length);
-    if (!reader->dive.start_text)
-        ll_stop_no_memory(reader);
-    if (!ll_instant_read(text, length, &reader->dive.start) || !reader->dive.start.has_date)
-        note_date(reader, text, length);
-}
-
-/* A fact that must be a whole number of at most nine digits; -1 if it is none. */
-static int whole(const ll_reader *reader, ll_fact fact)
-{
-    double value = ll_fact_of(reader, fact);
-    return value >= 0 && value < 1e9 && value == floor(value) ? (int)value : -1;
-}
-
-/* The split form of 2.x; a missing second is 0. */
-static void start_from_parts(ll_reader *reader)
-{
-    ll_instant *start = &reader->dive.start;
-    if (reader->start_rank || isnan(ll_fact_of(reader, LL_FACT_YEAR)))
-        return;
-    if (!ll_instant_from_parts(whole(reader, LL_FACT_YEAR), whole(reader, LL_FACT_MONTH), whole(reader, LL_FACT_DAY),
-                               start)) {
-        note_date(reader, "year, month, day", strlen("year, month, day"));
-        return;
-    }
-    if (isnan(ll_fact_of(reader, LL_FACT_HOUR)))
-        return;
-    int second = isnan(ll_fact_of(reader, LL_FACT_SECOND)) ? 0 : whole(reader, LL_FACT_SECOND);
-    int minute = isnan(ll_fact_of(reader, LL_FACT_MINUTE)) ? 0 : whole(reader, LL_FACT_MINUTE);
-    if (!ll_instant_set_clock(start, whole(reader, LL_FACT_HOUR), minute, second))
-        note_date(reader, "hour, minute", strlen("hour, minute"));
-}
-
 /* --- surface interval ---------------------------------------------------------------------------------------- */
+
+/* The first statement counts. */
+static void state_interval(ll_reader *reader, ll_interval_kind kind, double passed_s)
+{
+    ll_dive *dive = &reader->dive;
+    if (dive->interval == LL_INTERVAL_NOT_STATED) {
+        dive->interval = kind;
+        dive->interval_s = passed_s;
+    } else if (dive->interval != kind || (kind == LL_INTERVAL_PASSED && dive->interval_s != passed_s)) {
+        LL_NOTE_HERE(reader, LL_NOTE_INTERVAL_REPEATED, ll_line(reader));
+    }
+}
 
 void ll_begin_infinity(ll_reader *reader)
 {
-    if (reader->dive.interval == LL_INTERVAL_NOT_STATED)
-        reader->dive.interval = LL_INTERVAL_INFINITE;
+    state_interval(reader, LL_INTERVAL_INFINITE, NAN);
 }
 
 void ll_end_passed(ll_reader *reader)
 {
     static const char *const infinity[] = {"infinity", NULL};
     size_t length;
+    double passed_s;
     const char *text = ll_gathered(reader, &length);
-    if (reader->dive.interval != LL_INTERVAL_NOT_STATED)
-        return;
     if (ll_keyword(infinity, text, length) == 0)
-        reader->dive.interval = LL_INTERVAL_INFINITE;
-    else if (ll_value(reader, text, length, 0, "passedtime", &reader->dive.interval_s))
-        reader->dive.interval = LL_INTERVAL_PASSED;
+        state_interval(reader, LL_INTERVAL_INFINITE, NAN);
+    else if (ll_value(reader, text, length, 0, "passedtime", &passed_s))
+        state_interval(reader, LL_INTERVAL_PASSED, passed_s);
 }
 
 /* --- the end of a dive --------------------------------------------------------------------------------------- */
@@ -108,7 +71,7 @@ void ll_end_passed(ll_reader *reader)
 static void take_facts(ll_reader *reader)
 {
     ll_dive *dive = &reader->dive;
-    int number = whole(reader, LL_FACT_DIVE_NUMBER);
+    int number = ll_whole_fact(reader, LL_FACT_DIVE_NUMBER);
     dive->stated_number = number > 0 ? (unsigned)number : 0;
     dive->surface_pressure_bar = ll_fact_of(reader, LL_FACT_SURFACE_PRESSURE);
     dive->altitude_m = ll_fact_of(reader, LL_FACT_ALTITUDE);
@@ -117,7 +80,9 @@ static void take_facts(ll_reader *reader)
     dive->stated_average_m = ll_fact_of(reader, LL_FACT_AVERAGE);
     dive->stated_duration_s = ll_fact_of(reader, LL_FACT_DURATION);
     dive->stated_lowest_c = ll_fact_of(reader, LL_FACT_LOWEST);
-    start_from_parts(reader);
+    if (!isnan(dive->stated_lowest_c))
+        ll_extent_add(&reader->extent[LL_WRITTEN_LOWEST], dive->stated_lowest_c, dive->line);
+    ll_take_start(reader);
 }
 
 typedef struct spike_context {
@@ -143,7 +108,7 @@ static bool has_temperatures(const ll_reader *reader)
     return false;
 }
 
-static bool make_columns(ll_reader *reader)
+static bool make_columns(ll_reader *reader, ll_raw_dive *raw)
 {
     size_t count = reader->samples.count;
     if (count == 0)
@@ -168,75 +133,90 @@ static bool make_columns(ll_reader *reader)
     reader->dive.time_s = time_s;
     reader->dive.depth_m = depth_m;
     reader->dive.temperature_c = temperature_c;
-    return ll_bridge_spikes(time_s, depth_m, count, note_spike, &spike);
+    raw->temperature = (ll_column){temperature_c, temperature_c ? count : 0};
+    if (!ll_bridge_spikes(time_s, depth_m, count, note_spike, &spike))
+        return false;
+    ll_note_doubts(reader);
+    return reader->error.status == LL_OK;
 }
 
 /* The one series of a kind that names no tank or sensor. */
-static bool make_single(ll_reader *reader, ll_readings kind, ll_series *series)
+static bool make_single(ll_reader *reader, ll_readings kind, ll_series *series, ll_column *values)
 {
-    size_t count;
-    ll_series *made = ll_series_make(reader, kind, &count, NULL);
-    if (!made)
+    ll_made_series made;
+    if (!ll_series_make(reader, kind, &made))
         return false;
-    *series = count ? made[0] : (ll_series){.tank_use = LL_NONE};
+    *series = made.count ? made.series[0] : (ll_series){.tank_use = LL_NONE};
+    *values = made.values;
     return true;
 }
 
-/* Written as percent where one is over 1.5. */
-static void settle_gradients(ll_list *values)
+static bool make_measured(ll_reader *reader, ll_dive *dive, ll_column *values)
 {
-    ll_reading *reading = values->items;
-    bool percent = false;
-    for (size_t i = 0; i < values->count; i++)
-        percent = percent || reading[i].value > 1.5;
-    for (size_t i = 0; percent && i < values->count; i++)
-        reading[i].value /= 100;
+    ll_made_series made;
+    if (!ll_series_make(reader, LL_READ_MEASURED, &made))
+        return false;
+    dive->measured_po2 = made.series;
+    dive->measured_po2s = made.count;
+    *values = made.values;
+    return true;
 }
 
 static bool make_series(ll_reader *reader, ll_raw_dive *raw)
 {
     ll_dive *dive = &reader->dive;
-    settle_gradients(&reader->readings[LL_READ_GRADIENT].values);
-    raw->tank_pressure = ll_series_make(reader, LL_READ_TANK, &raw->series, &raw->series_id);
-    if (!raw->tank_pressure)
-        return false;
-    dive->measured_po2 = ll_series_make(reader, LL_READ_MEASURED, &dive->measured_po2s, NULL);
-    return dive->measured_po2 && make_single(reader, LL_READ_CALCULATED, &dive->calculated_po2) &&
-           make_single(reader, LL_READ_NO_STOP, &dive->no_stop) &&
-           make_single(reader, LL_READ_GRADIENT, &dive->own_gradient) &&
-           make_single(reader, LL_READ_CNS, &dive->own_cns) && make_single(reader, LL_READ_OTU, &dive->own_otu);
+    ll_column settled; /* needs no unit */
+    ll_see_readings(reader, LL_READ_MEASURED, LL_WRITTEN_MEASURED);
+    ll_see_readings(reader, LL_READ_CALCULATED, LL_WRITTEN_CALCULATED);
+    ll_see_readings(reader, LL_READ_GRADIENT, LL_WRITTEN_GRADIENT);
+    return ll_series_make(reader, LL_READ_TANK, &raw->pressure) && make_measured(reader, dive, &raw->measured) &&
+           make_single(reader, LL_READ_CALCULATED, &dive->calculated_po2, &raw->calculated) &&
+           make_single(reader, LL_READ_GRADIENT, &dive->own_gradient, &raw->gradient) &&
+           make_single(reader, LL_READ_NO_STOP, &dive->no_stop, &settled) &&
+           make_single(reader, LL_READ_CNS, &dive->own_cns, &settled) &&
+           make_single(reader, LL_READ_OTU, &dive->own_otu, &settled);
 }
 
 /* A list of samples' items, placed and copied; *count and the result belong together. */
-static const void *take(ll_reader *reader, ll_arena *arena, ll_list *list, size_t size, size_t *count)
+static void *take(ll_reader *reader, ll_arena *arena, ll_list *list, size_t size, size_t *count)
 {
     if (!ll_place_items(reader, list, size))
         return NULL;
-    const void *copy = ll_list_copy(list, arena, size);
+    void *copy = ll_list_copy(list, arena, size);
     if (!copy)
         ll_stop_no_memory(reader);
     *count = copy ? list->count : 0;
     return copy;
 }
 
-/* Writers repeat what holds at every sample; only changes are kept. */
-static void thin_switches(ll_list *list)
+static void note_two_mixes(ll_reader *reader, const ll_raw_switch *last)
 {
-    ll_raw_switch *change = list->items;
+    char said[LL_SHOWN];
+    LL_NOTE_HERE(reader, LL_NOTE_MIX_TWICE, last->line, ll_said(reader, said, reader->dive.time_s[last->sample]));
+}
+
+/* Writers repeat what holds at every sample; only changes are kept. */
+static void thin_switches(ll_reader *reader)
+{
+    ll_raw_switch *change = reader->switches.items;
     size_t kept = 0;
-    for (size_t i = 0; i < list->count; i++)
+    for (size_t i = 0; i < reader->switches.count; i++) {
+        if (i > 0 && change[i].sample == change[i - 1].sample && change[i].id != change[i - 1].id)
+            note_two_mixes(reader, &change[i]);
         if (kept == 0 || change[i].id != change[kept - 1].id)
             change[kept++] = change[i];
-    list->count = kept;
+    }
+    reader->switches.count = kept;
 }
 
 static bool take_events(ll_reader *reader, ll_raw_dive *raw)
 {
     ll_arena *scratch = &reader->scratch;
     ll_dive *dive = &reader->dive;
+    ll_pass_on(reader);
     if (!ll_place_items(reader, &reader->switches, sizeof *raw->change))
         return false;
-    thin_switches(&reader->switches);
+    thin_switches(reader);
     raw->change = ll_list_copy(&reader->switches, scratch, sizeof *raw->change);
     raw->switches = reader->switches.count;
     raw->mode = take(reader, scratch, &reader->modes, sizeof *raw->mode, &raw->modes);
@@ -250,12 +230,23 @@ static bool take_events(ll_reader *reader, ll_raw_dive *raw)
     return raw->change && raw->mode && raw->set_point && dive->own_stop && dive->alarm && raw->use && raw->link;
 }
 
+/* A single sample says where the diver was once; that makes no profile. */
+static bool leave_out_single(ll_reader *reader)
+{
+    if (reader->samples.count != 1)
+        return true;
+    const ll_raw_sample *sample = reader->samples.items;
+    long line = sample->line;
+    reset_record(reader);
+    return LL_NOTE_HERE(reader, LL_NOTE_ONE_SAMPLE, line);
+}
+
 void ll_end_dive(ll_reader *reader)
 {
-    ll_raw_dive raw = {.series = 0};
+    ll_raw_dive raw = {.switches = 0};
     take_facts(reader);
-    if (!ll_order_samples(reader) || !make_columns(reader) || !make_series(reader, &raw) ||
-        !take_events(reader, &raw)) {
+    if (!ll_order_samples(reader) || !leave_out_single(reader) || !make_columns(reader, &raw) ||
+        !make_series(reader, &raw) || !take_events(reader, &raw)) {
         ll_stop_no_memory(reader);
         return;
     }

@@ -1,11 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "log/elements.h"
 
-#include <float.h>
 #include <math.h>
 #include <stddef.h>
 
-#include "base/units.h"
 #include "log/reader.h"
 
 const ll_element_row ll_element_table[LL_ROWS] = {
@@ -25,7 +23,7 @@ const ll_element_row ll_element_table[LL_ROWS] = {
 _Static_assert(LL_ROWS <= UINT8_MAX, "a row fits in a byte");
 
 const ll_fact_row ll_fact_table[LL_FACTS] = {
-#define FACT(name, least, factor, divisor, offset) {least, factor, divisor, offset},
+#define FACT(name, least, divisor) {least, divisor},
 #include "log/facts.def"
 #undef FACT
 };

@@ -2,6 +2,7 @@
 /* The end of a log: every id is known now, so references are followed and the log is filled. */
 #include <math.h>
 
+#include "log/units.h"
 #include "log/values.h"
 
 static void take_site_density(const ll_reader *reader, ll_dive *dive)
@@ -18,6 +19,7 @@ static bool finish_dives(ll_reader *reader)
     ll_dive *dive = ll_arena_array(&reader->arena, count, sizeof *dive);
     if (!dive)
         return false;
+    ll_settle_units(reader);
     for (size_t i = 0; i < count; i++) {
         if (!ll_resolve_tanks(reader, &raw[i]) || !ll_resolve_spans(reader, &raw[i]))
             return false;

@@ -95,26 +95,40 @@ int ll_id_number(ll_ids *ids, ll_arena *arena, size_t most, const char *text, si
     return slot ? add(ids, arena, slot, text, length) : LL_ID_TOO_MANY;
 }
 
+int ll_id_known(const ll_ids *ids, const char *text, size_t length)
+{
+    const int *slot = slot_of(ids, text, length, hash_of(text, length));
+    return slot && *slot ? *slot - 1 : LL_NONE;
+}
+
 /* The id without white space around it, if the log holds it; else NULL. */
 static ll_id *trimmed(const ll_ids *ids, int number)
 {
     const char *text = at(ids, number)->text;
     size_t length = at(ids, number)->length;
     ll_trim(&text, &length);
-    int *slot = slot_of(ids, text, length, hash_of(text, length));
-    return slot && *slot ? at(ids, *slot - 1) : NULL;
+    int known = ll_id_known(ids, text, length);
+    return known == LL_NONE ? NULL : at(ids, known);
+}
+
+static bool names_nothing(const ll_id *id)
+{
+    for (int kind = 0; kind < LL_ID_KINDS; kind++)
+        if (id->named[kind] != LL_NONE)
+            return false;
+    return true;
 }
 
 bool ll_id_name(ll_ids *ids, int number, ll_id_kind kind, int place)
 {
     ll_id *id = at(ids, number);
     ll_id *loose = trimmed(ids, number);
+    bool first = names_nothing(id);
     if (loose && loose->loose[kind] == LL_NONE)
         loose->loose[kind] = place;
-    if (id->named[kind] != LL_NONE)
-        return false;
-    id->named[kind] = place;
-    return true;
+    if (id->named[kind] == LL_NONE)
+        id->named[kind] = place;
+    return first;
 }
 
 int ll_id_find(const ll_ids *ids, int number, ll_id_kind kind)

@@ -28,7 +28,10 @@ enum { LL_ID_NO_MEMORY = -2, LL_ID_TOO_MANY = -3 };
  * `most` ids, or where the ids were chosen to collide. */
 int ll_id_number(ll_ids *ids, ll_arena *arena, size_t most, const char *text, size_t length);
 
-/* Lets an id name something; the first of a kind stays. True if it is the first. */
+/* The number of an id that is known already; LL_NONE. */
+int ll_id_known(const ll_ids *ids, const char *text, size_t length);
+
+/* Lets an id name something; the first of a kind stays. True if it named nothing, of any kind, before. */
 bool ll_id_name(ll_ids *ids, int number, ll_id_kind kind, int place);
 
 /* What an id names: exactly, else where white space around either is left out; LL_NONE if nothing of that kind. */

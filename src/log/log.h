@@ -40,7 +40,7 @@ typedef struct ll_site {
 typedef struct ll_tank {
     const char *id;
     const char *name;
-    double volume_l; /* NaN if not stated */
+    double volume_l; /* NaN if not stated, or in no unit for certain */
 } ll_tank;
 
 /* A `tankdata` record: a tank as used on a dive. */

@@ -60,12 +60,13 @@ static void settle(ll_reader *reader, ll_mix *mix, double part[5])
     mix->he_fraction = known(part[2]);
     if (other > 0)
         LL_NOTE_HERE(reader, LL_NOTE_MIX_OTHER_GAS, line, id);
-    mix->usable = part[0] > 0 && part[0] + mix->he_fraction <= 1 + SUM_SLACK;
+    mix->usable = part[0] > 0 && part[0] <= 1 + ROUNDING && part[0] + mix->he_fraction <= 1 + SUM_SLACK;
     if (!mix->usable) {
         LL_NOTE_HERE(reader, LL_NOTE_MIX_UNUSABLE, line, id);
         return;
     }
-    if (sum > 1 + SUM_SLACK || (!isnan(part[1]) && sum < 1 - SUM_SLACK))
+    bool over = part[0] + mix->he_fraction > 1 + ROUNDING; /* some helium has to go */
+    if (over || sum > 1 + SUM_SLACK + ROUNDING || (!isnan(part[1]) && sum < 1 - SUM_SLACK - ROUNDING))
         LL_NOTE_HERE(reader, LL_NOTE_MIX_SUM, line, id);
     mix->o2_fraction = fmin(mix->o2_fraction, 1);
     mix->he_fraction = fmin(mix->he_fraction, 1 - mix->o2_fraction);

@@ -10,6 +10,7 @@
 #include <libxml/parser.h>
 #include <libxml/xmlerror.h>
 
+#include "log/known.h"
 #include "log/values.h"
 
 #if LIBXML_VERSION >= 21200
@@ -79,55 +80,12 @@ static void begin_root(ll_reader *reader, const xmlChar *name, const xmlChar *pr
     else if (!is_called(name, "uddf"))
         ll_stop(reader, LL_BAD_INPUT, "root element is <%s>, expected <uddf>",
                 ll_shown(shown, (const char *)name, (size_t)xmlStrlen(name)));
+    const xmlParserCtxt *parser = reader->parser;
+    if (parser->version && !is_called(parser->version, "1.0"))
+        ll_stop(reader, LL_BAD_INPUT, "XML version %s is not read, only 1.0",
+                ll_shown(shown, (const char *)parser->version, (size_t)xmlStrlen(parser->version)));
     reader->root_space = space;
     reader->root_prefix = prefix;
-}
-
-static void on_start(void *context, const xmlChar *name, const xmlChar *prefix, const xmlChar *space, int spaces_count,
-                     const xmlChar **spaces, int attribute_count, int defaulted_count, const xmlChar **attributes)
-{
-    ll_reader *reader = context;
-    (void)spaces_count, (void)spaces, (void)defaulted_count;
-    if (reader->error.status != LL_OK)
-        return;
-    if (++reader->depth > reader->limits->nesting) {
-        ll_stop(reader, LL_BAD_INPUT, "elements nested deeper than %zu", reader->limits->nesting);
-        return;
-    }
-    if (reader->skipped) {
-        reader->skipped++;
-        return;
-    }
-    reader->attributes = attributes;
-    reader->attribute_count = attribute_count;
-    if (reader->depth == 1)
-        begin_root(reader, name, prefix, space);
-    ll_row row = is_foreign(reader, prefix, space) ? LL_ROW_NOWHERE : row_of(reader, name);
-    if (row == LL_ROW_NOWHERE) {
-        reader->skipped = 1;
-        return;
-    }
-    reader->row = row;
-    reader->text_size = 0;
-    if (ll_element_table[row].begin && reader->error.status == LL_OK)
-        ll_element_table[row].begin(reader);
-}
-
-static void on_end(void *context, const xmlChar *name, const xmlChar *prefix, const xmlChar *space)
-{
-    ll_reader *reader = context;
-    (void)name, (void)prefix, (void)space;
-    if (reader->error.status != LL_OK)
-        return;
-    reader->depth--;
-    if (reader->skipped) {
-        reader->skipped--;
-        return;
-    }
-    const ll_element_row *row = &ll_element_table[reader->row];
-    if (row->end)
-        row->end(reader);
-    reader->row = row->parent;
 }
 
 /* Room for `more` bytes of text. */
@@ -163,11 +121,100 @@ static void on_text(void *context, const xmlChar *text, int length)
     }
 }
 
+/* The end of the data cut the tag that begins: its name may be half a name. */
+static bool is_half_a_tag(const ll_reader *reader)
+{
+    const xmlParserCtxt *parser = reader->parser;
+    return parser->input && parser->input->cur == parser->input->end && ll_source_is_spent(reader->source);
+}
+
+static void pass_over(ll_reader *reader, const xmlChar *name, bool foreign)
+{
+    on_text(reader, (const xmlChar *)" ", 1); /* 1<x/>8 is not 18 */
+    reader->skipped = 1;
+    if (!foreign && !is_half_a_tag(reader))
+        ll_look_at_passed(reader, (const char *)name);
+}
+
+static void on_start(void *context, const xmlChar *name, const xmlChar *prefix, const xmlChar *space, int spaces_count,
+                     const xmlChar **spaces, int attribute_count, int defaulted_count, const xmlChar **attributes)
+{
+    ll_reader *reader = context;
+    (void)spaces_count, (void)spaces, (void)defaulted_count;
+    if (reader->error.status != LL_OK)
+        return;
+    if (++reader->depth > reader->limits->nesting) {
+        ll_stop(reader, LL_BAD_INPUT, "elements nested deeper than %zu", reader->limits->nesting);
+        return;
+    }
+    if (reader->skipped) {
+        reader->skipped++;
+        return;
+    }
+    reader->attributes = attributes;
+    reader->attribute_count = attribute_count;
+    if (reader->depth == 1)
+        begin_root(reader, name, prefix, space);
+    bool foreign = is_foreign(reader, prefix, space);
+    ll_row row = foreign ? LL_ROW_NOWHERE : row_of(reader, name);
+    if (row == LL_ROW_NOWHERE) {
+        pass_over(reader, name, foreign);
+        return;
+    }
+    reader->row = row;
+    reader->text_size = 0;
+    if (ll_element_table[row].begin && reader->error.status == LL_OK)
+        ll_element_table[row].begin(reader);
+}
+
+static void on_end(void *context, const xmlChar *name, const xmlChar *prefix, const xmlChar *space)
+{
+    ll_reader *reader = context;
+    (void)name, (void)prefix, (void)space;
+    if (reader->error.status != LL_OK)
+        return;
+    reader->depth--;
+    if (reader->skipped) {
+        reader->skipped--;
+        return;
+    }
+    const ll_element_row *row = &ll_element_table[reader->row];
+    if (row->end)
+        row->end(reader);
+    reader->row = row->parent;
+    if (reader->depth == 0)
+        reader->end_line = ll_line(reader);
+}
+
 /* A DOCTYPE: nothing of it is fetched, nothing expanded. */
 static void on_doctype(void *context, const xmlChar *name, const xmlChar *external, const xmlChar *system)
 {
     (void)name, (void)external, (void)system;
     ll_stop(context, LL_BAD_INPUT, "a document type declaration is refused");
+}
+
+/* Entities that XML does not define (&nbsp;, &deg;) stand as they are written; a name too long for that ends it all. */
+typedef struct undefined_entity {
+    xmlEntity entity;
+    char name[LL_SHOWN], text[LL_SHOWN + 2];
+} undefined_entity;
+
+static xmlEntity *on_undefined_entity(void *context, const xmlChar *name)
+{
+    ll_reader *reader = context;
+    undefined_entity *undefined = reader->undefined_entity;
+    size_t length = (size_t)xmlStrlen(name);
+    ll_shown(undefined->name, (const char *)name, length);
+    if (strlen(undefined->name) != length)
+        return NULL;
+    LL_NOTE_HERE(reader, LL_NOTE_ENTITY_UNDEFINED, ll_line(reader), undefined->name);
+    snprintf(undefined->text, sizeof undefined->text, "&%s;", undefined->name);
+    undefined->entity = (xmlEntity){.type = XML_ENTITY_DECL,
+                                    .name = (const xmlChar *)undefined->name,
+                                    .content = (xmlChar *)undefined->text,
+                                    .length = (int)length + 2,
+                                    .etype = XML_INTERNAL_PREDEFINED_ENTITY};
+    return &undefined->entity;
 }
 
 /* --- errors of the parser ------------------------------------------------------------------------------------ */
@@ -196,20 +243,56 @@ static bool is_cut_short(const ll_reader *reader, const xmlError *problem)
     return parser->input && is_beginning(parser->input->cur, (size_t)(parser->input->end - parser->input->cur));
 }
 
+/* The parser stands before a byte that ends its text, but not the data. */
+static bool is_at_nul(const ll_reader *reader)
+{
+    const xmlParserCtxt *parser = reader->parser;
+    return parser && parser->input && parser->input->cur < parser->input->end && *parser->input->cur == 0;
+}
+
+/* Behind the end of the log: what stands there is no reason to lose it. */
+static void on_problem_behind(ll_reader *reader, problem_ptr problem)
+{
+    const xmlParserCtxt *parser = reader->parser;
+    if (reader->more_follows)
+        return;
+    reader->more_follows = true;
+    const xmlChar *next = parser->input ? parser->input->cur : NULL; /* ends with a 0 */
+    bool is_tag = problem->code == XML_ERR_DOCUMENT_END && next && next[0] == '<' && next[1] && next[1] != '/';
+    reader->second_document = is_tag || problem->code == XML_ERR_RESERVED_XML_NAME;
+}
+
+/* What the parser says, on one line, without the name of its function. */
+static const char *words_of(const ll_reader *reader, problem_ptr problem, size_t *length)
+{
+    const char *message = problem->message ? problem->message : "";
+    if (problem->code == XML_ERR_INVALID_CHAR || is_at_nul(reader))
+        message = "a character that XML does not allow";
+    const char *colon = strncmp(message, "xml", 3) == 0 ? strstr(message, ": ") : NULL;
+    message = colon ? colon + 2 : message;
+    *length = strcspn(message, "\r\n");
+    return message;
+}
+
 static void on_problem(void *context, problem_ptr problem)
 {
     ll_reader *reader = context;
     char sentence[160];
     if (reader->error.status != LL_OK || problem->level < XML_ERR_ERROR || problem->domain == XML_FROM_NAMESPACE)
         return;
-    const char *message = problem->message ? problem->message : "";
     if (problem->code == XML_ERR_NO_MEMORY) {
         ll_fail_memory(&reader->error);
         return;
     }
+    if (reader->end_line) {
+        on_problem_behind(reader, problem);
+        return;
+    }
+    size_t length;
+    const char *words = words_of(reader, problem, &length);
     reader->cut_short = is_cut_short(reader, problem);
-    ll_fail(&reader->error, LL_BAD_INPUT, ll_line(reader), "no well-formed XML: %s",
-            ll_clean(sentence, sizeof sentence, message, strcspn(message, "\r\n")));
+    ll_fail(&reader->error, LL_BAD_INPUT, ll_line(reader), "no well-formed XML in column %d: %s", problem->int2,
+            ll_clean(sentence, sizeof sentence, words, length));
 }
 
 /* What the parser did not tell through on_problem. */
@@ -221,17 +304,21 @@ static void look_for_silent_failure(ll_reader *reader)
         return;
     if (parser->errNo == XML_ERR_NO_MEMORY)
         ll_stop_no_memory(reader);
+    else if (reader->end_line)
+        reader->more_follows = reader->more_follows || !ll_source_is_spent(reader->source) || is_at_nul(reader);
     else if (!parser->wellFormed || (parser->errNo != XML_ERR_OK && !of_name_spaces))
         ll_stop(reader, LL_BAD_INPUT, "no well-formed XML");
 }
 
 /* --- driving it ---------------------------------------------------------------------------------------------- */
 
-/* As much as is asked for: the parser takes little for the end of the data. */
+/* As much as is asked for, but for the last few bytes: the parser takes little for the end of the data. */
 static int pull(void *context, char *bytes, int capacity)
 {
     int size = 0;
-    while (size < capacity) {
+    if (capacity < LL_SOURCE_LEAST)
+        return -1;
+    while (capacity - size >= LL_SOURCE_LEAST) {
         ptrdiff_t got = ll_source_take(context, bytes + size, (size_t)(capacity - size));
         if (got < 0)
             return -1;
@@ -251,11 +338,13 @@ static xmlParserCtxt *make_parser(ll_reader *reader)
                               .ignorableWhitespace = on_text,
                               .cdataBlock = on_text,
                               .internalSubset = on_doctype,
+                              .getEntity = on_undefined_entity,
                               .serror = on_problem};
     xmlParserCtxt *parser =
         xmlCreateIOParserCtxt(&handlers, reader, pull, NULL, reader->source, XML_CHAR_ENCODING_NONE);
+    bool is_decoded = ll_source_decoder(reader->source)->encoding != LL_ENCODING_OTHER;
     if (parser)
-        xmlCtxtUseOptions(parser, XML_PARSE_NONET);
+        xmlCtxtUseOptions(parser, XML_PARSE_NONET | (is_decoded ? XML_PARSE_IGNORE_ENC : 0));
     return parser;
 }
 
@@ -292,6 +381,8 @@ static void set_up(void)
 void ll_parse(ll_reader *reader)
 {
     set_up();
+    undefined_entity undefined;
+    reader->undefined_entity = &undefined;
     xmlStructuredErrorFunc former = xmlStructuredError;
     void *former_context = xmlStructuredErrorContext;
     xmlSetStructuredErrorFunc(reader, on_problem);
@@ -301,6 +392,7 @@ void ll_parse(ll_reader *reader)
         xmlParseDocument(parser);
         look_for_silent_failure(reader);
         reader->parser = NULL;
+        reader->undefined_entity = NULL;
     } else {
         ll_stop_no_memory(reader);
     }

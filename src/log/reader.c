@@ -4,6 +4,7 @@
 
 #include <math.h>
 #include <stdio.h>
+#include <string.h>
 
 #include "log/values.h"
 
@@ -27,8 +28,29 @@ static void keep_whole_dives(ll_reader *reader)
     }
     snprintf(place, sizeof place, "line %ld", reader->error.line);
     reader->in_dive = false;
+    long line = reader->error.line;
     reader->error = (ll_error){.status = LL_OK};
-    LL_NOTE_HERE(reader, LL_NOTE_LOG_TRUNCATED, 0, place);
+    LL_NOTE_HERE(reader, LL_NOTE_LOG_TRUNCATED, line, place);
+}
+
+/* What the source repaired, overruled, lacked or passed over. */
+static void note_bytes(ll_reader *reader)
+{
+    const ll_decoder *decoder = ll_source_decoder(reader->source);
+    const char *contradicted = ll_source_contradicted(reader->source);
+    char shown[LL_SHOWN];
+    if (contradicted)
+        LL_NOTE_HERE(reader, LL_NOTE_ENCODING_CONTRADICTED, 1, ll_shown(shown, contradicted, strlen(contradicted)),
+                     ll_encoding_names[decoder->encoding]);
+    if (decoder->repaired)
+        LL_NOTE_HERE(reader, LL_NOTE_ENCODING_REPAIRED, decoder->repaired_line,
+                     ll_encoding_names[decoder->encoding], ll_encoding_stand_ins[decoder->encoding], decoder->repaired);
+    if (ll_source_is_cut(reader->source) && !ll_has_note(&reader->notes, LL_NOTE_LOG_TRUNCATED))
+        LL_NOTE_HERE(reader, LL_NOTE_LOG_TRUNCATED, 0, "the gzip data has no end");
+    if (reader->second_document)
+        LL_NOTE_HERE(reader, LL_NOTE_SECOND_DOCUMENT, reader->end_line);
+    else if (reader->more_follows || (reader->end_line && ll_source_is_padded(reader->source)))
+        LL_NOTE_HERE(reader, LL_NOTE_TRAILING_BYTES, reader->end_line);
 }
 
 static void take_source_failure(ll_reader *reader)
@@ -59,6 +81,7 @@ static void close_reader(ll_reader *reader)
 {
     free_lists(reader);
     ll_ids_free(&reader->ids, reader->allocator);
+    ll_ids_free(&reader->alike, reader->allocator);
     if (reader->text)
         reader->allocator->resize(reader->allocator->context, reader->text, 0);
     ll_source_close(reader->source);
@@ -91,8 +114,7 @@ static void read_all(ll_reader *reader, ll_read_fn read, void *context)
     keep_whole_dives(reader);
     if (reader->error.status != LL_OK)
         return;
-    if (ll_source_is_cut(reader->source))
-        LL_NOTE_HERE(reader, LL_NOTE_LOG_TRUNCATED, 0, "the gzip data has no end");
+    note_bytes(reader);
     if (ll_source_finish(reader->source, reader->log->sha256, &reader->error) == LL_OK)
         ll_finish_log(reader);
 }

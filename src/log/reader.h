@@ -34,8 +34,9 @@ typedef struct ll_raw_mode {
 
 typedef struct ll_raw_set_point {
     uint32_t sample;
+    uint32_t line;
+    double bar; /* 0: none from here on; as written until the log ends */
     bool by_computer;
-    double bar; /* 0: none from here on */
 } ll_raw_set_point;
 
 typedef struct ll_reading {
@@ -55,11 +56,35 @@ typedef enum ll_readings {
     LL_READINGS
 } ll_readings;
 
+/* What a decision on the unit of values needs to know of them (units.h). Zero-initialise. */
+typedef struct ll_extent {
+    double least, greatest;
+    size_t count, zeros;
+    long line, zero_line; /* of the first value, and of the first 0 */
+} ll_extent;
+
+/* Values whose unit is settled once for the file: they stand as written until the log ends. */
+typedef enum ll_written {
+    LL_WRITTEN_TEMPERATURE,
+    LL_WRITTEN_LOWEST,
+    LL_WRITTEN_MEASURED,
+    LL_WRITTEN_CALCULATED,
+    LL_WRITTEN_SET_POINT,
+    LL_WRITTEN_GRADIENT,
+    LL_WRITTENS
+} ll_written;
+
+typedef struct ll_column {
+    double *value;
+    size_t count;
+} ll_column;
+
 /* One kind of readings: its series by the id that the values name (LL_NONE where they name none). */
 typedef struct ll_raw_series {
     int id;
     uint32_t last; /* sample of its last reading */
     size_t count;  /* of readings kept, once the dive ended */
+    ll_extent extent;
 } ll_raw_series;
 
 typedef struct ll_raw_readings {
@@ -67,6 +92,14 @@ typedef struct ll_raw_readings {
     ll_list values; /* of ll_reading */
     size_t latest;  /* series of the last reading */
 } ll_raw_readings;
+
+/* The series made of one kind of readings. */
+typedef struct ll_made_series {
+    size_t count;
+    ll_series *series;
+    const int *id;     /* one each */
+    ll_column values;  /* of all of them, one after the other */
+} ll_made_series;
 
 typedef struct ll_link {
     int id;
@@ -79,6 +112,7 @@ enum { LL_USE_LINKS = 4 };
 /* A `tankdata` record before its links are followed. */
 typedef struct ll_raw_use {
     int id;
+    long line;
     size_t links;
     ll_link link[LL_USE_LINKS];
     double volume_l, begin_bar, end_bar;
@@ -90,12 +124,11 @@ typedef struct ll_raw_dive {
     size_t switches, modes, set_points, uses, links;
     const ll_raw_switch *change;
     const ll_raw_mode *mode;
-    const ll_raw_set_point *set_point;
+    ll_raw_set_point *set_point;
     const ll_raw_use *use;
     const ll_link *link;
-    size_t series;          /* of tank pressures */
-    const int *series_id;   /* one each */
-    ll_series *tank_pressure;
+    ll_made_series pressure;
+    ll_column temperature, measured, calculated, gradient; /* the values of the dive, all series together */
 } ll_raw_dive;
 
 /* --- the reader ---------------------------------------------------------------------------------------------- */
@@ -104,12 +137,14 @@ typedef struct ll_reader {
     const ll_allocator *allocator;
     const ll_input_limits *limits;
     ll_source *source;
-    void *parser;
+    void *parser, *undefined_entity;
     ll_log *log;
     ll_arena arena;   /* the log's */
     ll_arena scratch; /* until the log is whole */
     ll_error error;   /* status LL_OK while nothing failed */
     bool cut_short;   /* the data ended before the log did */
+    long end_line;    /* where the root element ended; 0 while it did not */
+    bool more_follows, second_document; /* behind that end */
 
     /* where in the document */
     ll_row row;
@@ -132,9 +167,12 @@ typedef struct ll_reader {
 
     /* the log as a whole */
     ll_ids ids;
+    ll_ids alike; /* references.c: the same, alike ones together; made when first asked for */
+    bool has_alike;
     ll_list mixes, tanks, sites; /* of ll_mix, ll_tank, ll_site */
     ll_list shared_uses;         /* of ll_raw_use, from gasdefinitions */
     ll_list dives;               /* of ll_raw_dive */
+    ll_extent extent[LL_WRITTENS];
     size_t factor_pairs, total_samples, counted;
     int air; /* place of the air that no log names, or LL_NONE */
     ll_notes notes;
@@ -202,9 +240,15 @@ void ll_begin_mix_link(ll_reader *reader);
 /* dive.c */
 void ll_begin_dive(ll_reader *reader);
 void ll_end_dive(ll_reader *reader);
-void ll_end_datetime(ll_reader *reader);
 void ll_begin_infinity(ll_reader *reader);
 void ll_end_passed(ll_reader *reader);
+
+/* dates.c */
+void ll_end_datetime(ll_reader *reader);
+/* At the end of a dive: its start from parts where no text gave it. */
+void ll_take_start(ll_reader *reader);
+/* A fact that must be a whole number of at most nine digits; -1 if it is none. */
+int ll_whole_fact(const ll_reader *reader, ll_fact fact);
 
 /* waypoint.c */
 void ll_begin_waypoint(ll_reader *reader);
@@ -218,6 +262,8 @@ void ll_end_no_stop(ll_reader *reader);
 void ll_end_own_gradient(ll_reader *reader);
 void ll_end_own_cns(ll_reader *reader);
 void ll_end_own_otu(ll_reader *reader);
+
+/* states.c */
 void ll_begin_set_point(ll_reader *reader);
 void ll_end_set_point(ll_reader *reader);
 void ll_begin_switch(ll_reader *reader);
@@ -234,15 +280,22 @@ void ll_sort_by_sample(void *items, void *room, size_t count, size_t size);
 /* Such items from raw samples to samples, sorted; those whose sample was left out go. False if memory ran out. */
 bool ll_place_items(ll_reader *reader, ll_list *items, size_t size);
 
-/* order.c: puts the raw samples in order, merges and fills them, and leaves in `places` what became of each. */
+/* order.c: puts the raw samples in order, merges and fills them, and leaves in `places` what became of each: readings of
+ * a sample that was left out are lost with it. */
 bool ll_order_samples(ll_reader *reader);
+/* From here on what a sample that was left out says holds from the next one in the file. */
+void ll_pass_on(ll_reader *reader);
 
 /* spikes.c: bridges spikes; calls `found` with the first and last sample of each. */
 typedef bool (*ll_spike_fn)(void *context, size_t first, size_t last);
 bool ll_bridge_spikes(const double *time_s, double *depth_m, size_t count, ll_spike_fn found, void *context);
 
-/* series.c: the readings of a kind as series over the ordered samples; ids (may be NULL) gets the id of each. */
-ll_series *ll_series_make(ll_reader *reader, ll_readings kind, size_t *count, const int **ids);
+/* doubts.c: notes on what the samples of the open dive cannot tell: gaps, steps that are no spike, a depth that stands
+ * still as no diver does. Nothing is changed. */
+void ll_note_doubts(ll_reader *reader);
+
+/* series.c: the readings of a kind as series over the ordered samples. False if memory ran out. */
+bool ll_series_make(ll_reader *reader, ll_readings kind, ll_made_series *made);
 /* Series of the same tank use become one. False if memory ran out. */
 bool ll_series_merge(ll_reader *reader, ll_series *series, size_t *count);
 

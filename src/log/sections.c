@@ -1,7 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* What stands outside the dives: version, owner, tanks, sites, gradient factors. */
 #include <math.h>
+#include <string.h>
 
+#include "log/units.h"
 #include "log/values.h"
 
 void ll_begin_uddf(ll_reader *reader)
@@ -24,12 +26,17 @@ void ll_begin_owner(ll_reader *reader)
 void ll_end_owner(ll_reader *reader)
 {
     const char *first = reader->word[LL_WORD_FIRST_NAME], *last = reader->word[LL_WORD_LAST_NAME];
-    if (reader->log->owner || (!first && !last))
+    const char **owner = &reader->log->owner;
+    if (!first && !last)
         return;
-    reader->log->owner = ll_arena_format(&reader->arena, "%s%s%s", first ? first : "", first && last ? " " : "",
-                                         last ? last : "");
-    if (!reader->log->owner)
+    const char *name = ll_arena_format(&reader->arena, "%s%s%s", first ? first : "", first && last ? " " : "",
+                                       last ? last : "");
+    if (!name)
         ll_stop_no_memory(reader);
+    else if (*owner && strcmp(*owner, name) != 0)
+        LL_NOTE_HERE(reader, LL_NOTE_OWNER_REPEATED, ll_line(reader));
+    else if (!*owner)
+        *owner = name;
 }
 
 /* The id of an element that others refer to, as text; "" if it has none. */
@@ -54,7 +61,8 @@ void ll_end_tank(ll_reader *reader)
         ll_stop_no_memory(reader);
         return;
     }
-    *tank = (ll_tank){id_text(reader), reader->word[LL_WORD_NAME], ll_fact_of(reader, LL_FACT_VOLUME)};
+    *tank = (ll_tank){id_text(reader), reader->word[LL_WORD_NAME],
+                      ll_volume_l(reader, ll_fact_of(reader, LL_FACT_VOLUME))};
     ll_define(reader, reader->id, LL_ID_TANK, (int)reader->tanks.count - 1);
 }
 
@@ -84,14 +92,17 @@ void ll_begin_buehlmann(ll_reader *reader)
     ll_forget_facts(reader, LL_FACT_FACTOR_LOW, LL_FACT_FACTOR_HIGH);
 }
 
-/* A pair counts if 0 < low <= high <= 1; above 1.5 both are percent. The log's factors are those of its only pair. */
+/* A pair counts if 0 < low <= high <= 1; above 1.5 both are percent, with a note. The log's factors are those of its only
+ * pair. */
 void ll_end_buehlmann(ll_reader *reader)
 {
     double low = ll_fact_of(reader, LL_FACT_FACTOR_LOW), high = ll_fact_of(reader, LL_FACT_FACTOR_HIGH);
-    if (high > 1.5) {
-        low /= 100;
-        high /= 100;
-    }
+    ll_extent extent = {.count = 0};
+    if (!isnan(high))
+        ll_extent_add(&extent, high, ll_line(reader));
+    const ll_unit *unit = ll_unit_of(reader, &reader->notes, LL_FRACTION, "gradientfactorhigh", &extent);
+    low = ll_in_unit(unit, low);
+    high = ll_in_unit(unit, high);
     if (!(low > 0 && low <= high && high <= 1))
         return;
     ll_log *log = reader->log;

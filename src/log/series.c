@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Readings in the order of the file to one exact-size series a tank or sensor. */
+#include "log/units.h"
 #include "log/values.h"
 
 static void count_readings(ll_raw_series *series, size_t series_count, const ll_list *values)
@@ -25,50 +26,62 @@ static void put(ll_series *series, uint32_t *sample, double *value, const ll_rea
     value[series->count++] = reading->value;
 }
 
-static bool fill(ll_reader *reader, ll_series *series, uint32_t which, size_t size, const ll_list *values)
+static void fill(ll_series *series, uint32_t *sample, double *value, uint32_t which, const ll_list *values)
 {
     const ll_reading *reading = values->items;
-    uint32_t *sample = ll_arena_array(&reader->arena, size, sizeof *sample);
-    double *value = ll_arena_array(&reader->arena, size, sizeof *value);
-    if (!sample || !value) {
-        ll_stop_no_memory(reader);
-        return false;
-    }
     for (size_t i = 0; i < values->count; i++)
         if (reading[i].series == which)
             put(series, sample, value, &reading[i]);
     series->sample = sample;
     series->value = value;
-    return true;
 }
 
-ll_series *ll_series_make(ll_reader *reader, ll_readings kind, size_t *count, const int **ids)
+/* Pressures of one tank in bar; false, with a note, if their unit cannot be told. */
+static bool settle_tank(ll_reader *reader, const ll_extent *extent, ll_column pressures)
 {
-    ll_raw_readings *readings = &reader->readings[kind];
-    ll_raw_series *raw = readings->series.items;
-    size_t raw_count = readings->series.count;
-    ll_series *series = ll_arena_array(&reader->arena, raw_count, sizeof *series);
-    int *id = ll_arena_array(&reader->scratch, raw_count, sizeof *id);
-    *count = 0;
-    if (!series || !id) {
-        ll_stop_no_memory(reader);
-        return NULL;
-    }
-    if (!ll_place_items(reader, &readings->values, sizeof(ll_reading)))
-        return NULL;
-    count_readings(raw, raw_count, &readings->values);
-    for (size_t i = 0; i < raw_count; i++) {
+    const ll_unit *unit = ll_unit_of(reader, ll_notes_here(reader), LL_TANK_PRESSURE, "tankpressure", extent);
+    for (size_t i = 0; unit && i < pressures.count; i++)
+        pressures.value[i] = ll_in_unit(unit, pressures.value[i]);
+    return unit != NULL;
+}
+
+/* Fills the series one after the other into the columns. */
+static void fill_all(ll_reader *reader, ll_readings kind, ll_made_series *made, int *id, uint32_t *sample)
+{
+    const ll_raw_series *raw = reader->readings[kind].series.items;
+    for (size_t i = 0; i < reader->readings[kind].series.count; i++) {
         if (raw[i].count == 0)
             continue;
-        series[*count] = (ll_series){.ref = ll_id_text(&reader->ids, raw[i].id), .tank_use = LL_NONE};
-        id[*count] = raw[i].id;
-        if (!fill(reader, &series[*count], (uint32_t)i, raw[i].count, &readings->values))
-            return NULL;
-        ++*count;
+        ll_series *series = &made->series[made->count];
+        ll_column *values = &made->values;
+        *series = (ll_series){.ref = ll_id_text(&reader->ids, raw[i].id), .tank_use = LL_NONE};
+        double *value = values->value + values->count;
+        fill(series, sample + values->count, value, (uint32_t)i, &reader->readings[kind].values);
+        if (kind == LL_READ_TANK && !settle_tank(reader, &raw[i].extent, (ll_column){value, series->count}))
+            continue;
+        values->count += series->count;
+        id[made->count++] = raw[i].id;
     }
-    if (ids)
-        *ids = id;
-    return series;
+}
+
+bool ll_series_make(ll_reader *reader, ll_readings kind, ll_made_series *made)
+{
+    ll_raw_readings *readings = &reader->readings[kind];
+    size_t most = readings->series.count;
+    if (!ll_place_items(reader, &readings->values, sizeof(ll_reading)))
+        return false;
+    size_t count = readings->values.count;
+    int *id = ll_arena_array(&reader->scratch, most, sizeof *id);
+    uint32_t *sample = ll_arena_array(&reader->arena, count, sizeof *sample);
+    double *value = ll_arena_array(&reader->arena, count, sizeof *value);
+    *made = (ll_made_series){0, ll_arena_array(&reader->arena, most, sizeof *made->series), id, {value, 0}};
+    if (!id || !sample || !value || !made->series) {
+        ll_stop_no_memory(reader);
+        return false;
+    }
+    count_readings(readings->series.items, most, &readings->values);
+    fill_all(reader, kind, made, id, sample);
+    return reader->error.status == LL_OK;
 }
 
 /* Adds the readings of `more` to `series`. */
@@ -77,7 +90,9 @@ static bool join(ll_reader *reader, ll_series *series, const ll_series *more)
     size_t count = series->count + more->count;
     ll_reading *both = ll_arena_array(&reader->scratch, count, sizeof *both);
     ll_reading *room = ll_arena_array(&reader->scratch, count, sizeof *room);
-    if (!both || !room)
+    uint32_t *sample = ll_arena_array(&reader->arena, count, sizeof *sample);
+    double *value = ll_arena_array(&reader->arena, count, sizeof *value);
+    if (!both || !room || !sample || !value)
         return false;
     for (size_t i = 0; i < series->count; i++)
         both[i] = (ll_reading){series->sample[i], 0, series->value[i]};
@@ -86,7 +101,8 @@ static bool join(ll_reader *reader, ll_series *series, const ll_series *more)
     ll_sort_by_sample(both, room, count, sizeof *both);
     ll_list values = {both, count, count};
     series->count = 0;
-    return fill(reader, series, 0, count, &values);
+    fill(series, sample, value, 0, &values);
+    return true;
 }
 
 bool ll_series_merge(ll_reader *reader, ll_series *series, size_t *count)

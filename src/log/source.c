@@ -1,13 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* The stages, each pulling from the one before it: raw bytes (hashed) -> inflate -> plain bytes (counted). A stage that
- * repairs the encoding belongs between the last two. */
+/* The stages, each pulling from the one before it: raw bytes (hashed) -> inflate -> plain bytes (counted) -> UTF-8. */
 #include "log/source.h"
 
 #include <string.h>
 
 #include <zlib.h>
 
-enum { RAW_BYTES = 64 * 1024, HEAD_BYTES = 1024, GZIP_WINDOW = 16 + MAX_WBITS };
+enum { RAW_BYTES = 64 * 1024, PLAIN_BYTES = 8 * 1024, HEAD_BYTES = 1024, GZIP_WINDOW = 16 + MAX_WBITS };
 
 struct ll_source {
     const ll_allocator *allocator;
@@ -19,12 +18,16 @@ struct ll_source {
     bool raw_ended;
     size_t raw_next, raw_size;
     bool is_gzip, member_open, cut;
+    bool padded; /* something behind the last member, or a piece of a character at the end */
     z_stream zip;
 
-    size_t head_next, head_size; /* plain bytes looked at but not taken yet */
+    size_t plain_next, plain_size; /* plain bytes that wait to be decoded */
     bool plain_ended;
     size_t taken, total_bytes;
-    unsigned char head[HEAD_BYTES];
+    ll_decoder decoder;
+    char declared[LL_DECLARED];
+    bool contradicted;
+    unsigned char plain[PLAIN_BYTES];
     unsigned char raw[RAW_BYTES];
 };
 
@@ -81,7 +84,10 @@ static void zip_free(void *context, void *bytes)
 /* Another member may follow the one that ended; anything else behind it (padding) is no part of the log. */
 static bool next_member(ll_source *source)
 {
-    if (!have_raw(source) || source->raw[source->raw_next] != 0x1f)
+    if (!have_raw(source))
+        return false;
+    source->padded = source->raw[source->raw_next] != 0x1f;
+    if (source->padded)
         return false;
     if (inflateReset(&source->zip) != Z_OK)
         return false;
@@ -129,6 +135,8 @@ static ptrdiff_t take_inflated(ll_source *source, unsigned char *bytes, size_t c
 
 static ptrdiff_t take_plain(ll_source *source, unsigned char *bytes, size_t capacity)
 {
+    if (source->plain_ended)
+        return 0;
     ptrdiff_t got = source->is_gzip ? take_inflated(source, bytes, capacity) : take_raw(source, bytes, capacity);
     if (got == 0)
         source->plain_ended = true;
@@ -139,18 +147,62 @@ static ptrdiff_t take_plain(ll_source *source, unsigned char *bytes, size_t capa
     return got;
 }
 
+/* Straight into the caller's room; what cannot stand there as it is waits to be decoded. */
+static ptrdiff_t take_straight(ll_source *source, unsigned char *bytes, size_t capacity)
+{
+    ptrdiff_t got = take_plain(source, bytes, capacity < PLAIN_BYTES ? capacity : PLAIN_BYTES);
+    if (got <= 0)
+        return got;
+    size_t valid = ll_decoder_straight(&source->decoder, bytes, (size_t)got);
+    source->plain_next = 0;
+    source->plain_size = (size_t)got - valid;
+    memcpy(source->plain, bytes + valid, source->plain_size);
+    return (ptrdiff_t)valid;
+}
+
+/* More bytes to decode where what waits may be less than a character. UTF-8 gets the rest of that character only, so
+ * that what follows passes straight. */
+static void top_up(ll_source *source)
+{
+    enum { LONGEST = 4 };
+    source->plain_size -= source->plain_next;
+    memmove(source->plain, source->plain + source->plain_next, source->plain_size);
+    source->plain_next = 0;
+    if (source->plain_size >= LONGEST)
+        return;
+    bool one = source->plain_size > 0 && source->decoder.encoding == LL_UTF_8;
+    ptrdiff_t got = take_plain(source, source->plain + source->plain_size, one ? 1 : PLAIN_BYTES - source->plain_size);
+    source->plain_size += got > 0 ? (size_t)got : 0;
+}
+
+/* What waits, decoded. At the end no beginning of a character is left. */
+static ptrdiff_t take_decoded(ll_source *source, unsigned char *bytes, size_t capacity)
+{
+    top_up(source);
+    const unsigned char *from = source->plain;
+    size_t used = ll_decode(&source->decoder, &from, source->plain + source->plain_size, bytes, capacity);
+    source->plain_next = (size_t)(from - source->plain);
+    if (used == 0 && source->plain_ended) {
+        source->padded = source->padded || source->plain_next < source->plain_size;
+        source->plain_next = source->plain_size;
+    }
+    return (ptrdiff_t)used;
+}
+
+/* True if nothing waits that would have to go first. */
+static bool is_straight(const ll_source *source)
+{
+    return source->plain_next == source->plain_size && ll_decoder_is_straight(&source->decoder);
+}
+
 ptrdiff_t ll_source_take(ll_source *source, void *bytes, size_t capacity)
 {
-    if (source->error.status != LL_OK)
+    ptrdiff_t got = 0;
+    if (capacity < LL_SOURCE_LEAST)
         return -1;
-    size_t held = source->head_size - source->head_next;
-    if (held == 0)
-        return source->plain_ended ? 0 : take_plain(source, bytes, capacity);
-    if (held > capacity)
-        held = capacity;
-    memcpy(bytes, source->head + source->head_next, held);
-    source->head_next += held;
-    return (ptrdiff_t)held;
+    while (got == 0 && source->error.status == LL_OK && !ll_source_is_spent(source))
+        got = is_straight(source) ? take_straight(source, bytes, capacity) : take_decoded(source, bytes, capacity);
+    return source->error.status == LL_OK ? got : -1;
 }
 
 static void open_gzip(ll_source *source)
@@ -182,10 +234,10 @@ static void look_for_gzip(ll_source *source)
 
 static void fill_head(ll_source *source)
 {
-    while (source->head_size < HEAD_BYTES && !source->plain_ended && source->error.status == LL_OK) {
-        ptrdiff_t got = take_plain(source, source->head + source->head_size, HEAD_BYTES - source->head_size);
+    while (source->plain_size < HEAD_BYTES && !source->plain_ended && source->error.status == LL_OK) {
+        ptrdiff_t got = take_plain(source, source->plain + source->plain_size, HEAD_BYTES - source->plain_size);
         if (got > 0)
-            source->head_size += (size_t)got;
+            source->plain_size += (size_t)got;
     }
 }
 
@@ -202,24 +254,39 @@ static bool begins_with(const unsigned char *bytes, size_t size, const char *wor
     return true;
 }
 
-/* Why these first bytes are no UDDF log, or NULL if they may be one. */
-static const char *told_by_head(const unsigned char *bytes, size_t size)
+/* Why these first characters are no UDDF log, or NULL if they may be one. */
+static const char *told_by_head(const unsigned char *bytes, size_t size, bool is_whole)
 {
     if (size == 0)
         return "empty file";
     if (size >= 4 && memcmp(bytes, "PK\3\4", 4) == 0)
         return "not a UDDF log: a zip archive";
-    if (size >= 2 && ((bytes[0] == 0xfe && bytes[1] == 0xff) || (bytes[0] == 0xff && bytes[1] == 0xfe) ||
-                      (bytes[0] == 0 && bytes[1] == '<') || (bytes[0] == '<' && bytes[1] == 0)))
-        return NULL; /* UTF-16, with a byte order mark or without */
-    size_t next = begins_with(bytes, size, "\xef\xbb\xbf") ? 3 : 0;
+    size_t next = 0;
     while (next < size && (bytes[next] == ' ' || bytes[next] == '\t' || bytes[next] == '\r' || bytes[next] == '\n'))
         next++;
     if (next == size)
-        return size < HEAD_BYTES ? "empty file: nothing but white space" : NULL;
+        return is_whole ? "empty file: nothing but white space" : NULL;
     if (begins_with(bytes + next, size - next, "<!doctype html") || begins_with(bytes + next, size - next, "<html"))
         return "not a UDDF log: an HTML page";
     return bytes[next] == '<' ? NULL : "not a UDDF log: no XML";
+}
+
+/* Looks at the first bytes: what they are no log for, and how to decode them and what follows. */
+static void look_at_head(ll_source *source)
+{
+    unsigned char text[3 * HEAD_BYTES + LL_DECODER_ROOM];
+    size_t mark;
+    ll_encoding of_bytes = ll_encoding_of_bytes(source->plain, source->plain_size, &mark);
+    ll_decoder trial = {.encoding = of_bytes};
+    const unsigned char *from = source->plain + mark;
+    size_t size = ll_decode(&trial, &from, source->plain + source->plain_size, text, sizeof text);
+    const char *refusal = told_by_head(text, size, source->plain_ended);
+    if (refusal)
+        fail(source, LL_BAD_INPUT, refusal);
+    ll_encoding_declared((const char *)text, size, source->declared);
+    source->decoder.line = 1;
+    source->decoder.encoding = ll_encoding_choose(of_bytes, mark > 0, source->declared, &source->contradicted);
+    source->plain_next = mark;
 }
 
 ll_status ll_source_open(ll_read_fn read, void *context, const ll_allocator *allocator, size_t total_bytes,
@@ -237,9 +304,8 @@ ll_status ll_source_open(ll_read_fn read, void *context, const ll_allocator *all
     ll_digest_open(&made->digest);
     look_for_gzip(made);
     fill_head(made);
-    const char *refusal = told_by_head(made->head, made->head_size);
-    if (refusal)
-        fail(made, LL_BAD_INPUT, refusal);
+    if (made->error.status == LL_OK)
+        look_at_head(made);
     ll_status status = ll_source_status(made, error);
     if (status == LL_OK)
         *source = made;
@@ -257,12 +323,27 @@ ll_status ll_source_status(const ll_source *source, ll_error *error)
 
 bool ll_source_is_spent(const ll_source *source)
 {
-    return source->plain_ended && source->head_next == source->head_size;
+    return source->plain_ended && source->plain_next == source->plain_size;
 }
 
 bool ll_source_is_cut(const ll_source *source)
 {
     return source->cut;
+}
+
+bool ll_source_is_padded(const ll_source *source)
+{
+    return source->padded || source->decoder.held_nul;
+}
+
+const ll_decoder *ll_source_decoder(const ll_source *source)
+{
+    return &source->decoder;
+}
+
+const char *ll_source_contradicted(const ll_source *source)
+{
+    return source->contradicted ? source->declared : NULL;
 }
 
 ll_status ll_source_finish(ll_source *source, char sha256[LL_DIGEST_TEXT], ll_error *error)

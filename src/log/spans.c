@@ -3,6 +3,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "log/references.h"
 #include "log/values.h"
 
 /* What is in force at a sample. */
@@ -87,7 +88,7 @@ static int assumed_mix(ll_reader *reader, ll_raw_dive *raw)
 static int switched_mix(ll_reader *reader, ll_dive *dive, const ll_raw_switch *change)
 {
     char said[LL_SHOWN], shown[LL_SHOWN];
-    int mix = ll_id_find(&reader->ids, change->id, LL_ID_MIX);
+    int mix = ll_refer(reader, dive, change->id, LL_ID_MIX, change->line);
     if (mix != LL_NONE)
         return usable_mix(reader, dive, mix, change->line);
     const char *text = ll_id_text(&reader->ids, change->id);
@@ -120,6 +121,28 @@ static void take_modes(loom *on, size_t sample)
         on->now.circuit = on->raw->mode[on->next_mode++].circuit;
 }
 
+/* A set point changes no mode: one on open circuit is kept for the loop, if there is one. */
+static void note_off_loop(loom *on, const ll_raw_set_point *event)
+{
+    ll_dive *dive = &on->raw->dive;
+    char said[LL_SHOWN];
+    if (on->raw->modes && event->bar > 0 && !on_loop(on->now.circuit))
+        LL_NOTE_DIVE(on->reader, dive, LL_NOTE_SET_POINT_OFF_LOOP, (long)event->line,
+                     ll_said(on->reader, said, dive->time_s[event->sample]));
+}
+
+/* What only a loop has, in a dive that names no mode at all. */
+static void note_unnamed_loop(ll_reader *reader, ll_raw_dive *raw)
+{
+    size_t first = 0;
+    while (first < raw->set_points && !(raw->set_point[first].bar > 0))
+        first++;
+    if (raw->modes || (first == raw->set_points && raw->dive.measured_po2s == 0))
+        return;
+    long line = first < raw->set_points ? (long)raw->set_point[first].line : raw->dive.line;
+    LL_NOTE_DIVE(reader, &raw->dive, LL_NOTE_LOOP_NOT_NAMED, line);
+}
+
 /* Two tracks, independent of each other; 0 ends one. */
 static void take_set_points(loom *on, size_t sample)
 {
@@ -128,6 +151,7 @@ static void take_set_points(loom *on, size_t sample)
         const ll_raw_set_point *event = &on->raw->set_point[on->next_set_point++];
         double *track = event->by_computer ? &on->now.computer_bar : &on->now.user_bar;
         *track = event->bar > 0 ? event->bar : NAN;
+        note_off_loop(on, event);
     }
 }
 
@@ -196,6 +220,7 @@ bool ll_resolve_spans(ll_reader *reader, ll_raw_dive *raw)
                   .change = ll_arena_array(&reader->arena, raw->switches, sizeof(ll_switch))};
     if (!woven.span || !woven.change)
         return false;
+    note_unnamed_loop(reader, raw);
     weave(&woven);
     raw->dive.span = woven.span;
     raw->dive.change = woven.change;

@@ -1,27 +1,21 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Tanks as used (`tankdata`), and the links of a dive. */
-#include <math.h>
-
+#include "log/units.h"
 #include "log/values.h"
 
 void ll_begin_use(ll_reader *reader)
 {
-    reader->use = (ll_raw_use){.id = ll_attribute_id(reader, LL_ATTRIBUTE_ID)};
+    reader->use = (ll_raw_use){.id = ll_attribute_id(reader, LL_ATTRIBUTE_ID), .line = ll_line(reader)};
     ll_forget_facts(reader, LL_FACT_VOLUME, LL_FACT_END);
-}
-
-/* A pressure of 0 is none. */
-static double stated(double pressure_bar)
-{
-    return pressure_bar > 0 ? pressure_bar : NAN;
 }
 
 void ll_end_use(ll_reader *reader)
 {
     ll_raw_use *use = &reader->use;
-    use->volume_l = stated(ll_fact_of(reader, LL_FACT_VOLUME));
-    use->begin_bar = stated(ll_fact_of(reader, LL_FACT_BEGIN));
-    use->end_bar = stated(ll_fact_of(reader, LL_FACT_END));
+    use->volume_l = ll_volume_l(reader, ll_fact_of(reader, LL_FACT_VOLUME));
+    use->begin_bar = ll_fact_of(reader, LL_FACT_BEGIN);
+    use->end_bar = ll_fact_of(reader, LL_FACT_END);
+    ll_settle_tank(reader, &use->begin_bar, &use->end_bar);
     ll_list *uses = reader->in_dive ? &reader->uses : &reader->shared_uses;
     if (!ll_count_one(reader))
         return;
@@ -35,8 +29,12 @@ void ll_end_use(ll_reader *reader)
 void ll_begin_part_link(ll_reader *reader)
 {
     ll_link link = {.id = ll_attribute_id(reader, LL_ATTRIBUTE_REF), .line = ll_line(reader)};
-    if (link.id != LL_NONE && reader->use.links < LL_USE_LINKS && ll_count_one(reader))
+    if (link.id == LL_NONE || !ll_count_one(reader))
+        return;
+    if (reader->use.links < LL_USE_LINKS)
         reader->use.link[reader->use.links++] = link;
+    else
+        LL_NOTE_HERE(reader, LL_NOTE_LINK_SEVERAL, link.line, "tank or mix");
 }
 
 static void add_link(ll_reader *reader, bool to_use, bool to_mix)

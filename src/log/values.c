@@ -13,6 +13,11 @@ static bool is_space(char c)
     return c == ' ' || c == '\n' || c == '\t' || c == '\r';
 }
 
+static bool is_digit(char c)
+{
+    return c >= '0' && c <= '9';
+}
+
 void ll_trim(const char **text, size_t *length)
 {
     while (*length && is_space((*text)[*length - 1]))
@@ -83,17 +88,48 @@ const char *ll_gathered(const ll_reader *reader, size_t *length)
     return text;
 }
 
+/* A comma between digits, the only mark in the number, for its point. */
+static bool read_comma(const char *text, size_t length, double *value)
+{
+    char pointed[LL_SHOWN];
+    const char *comma = memchr(text, ',', length);
+    if (!comma || length > sizeof pointed)
+        return false;
+    size_t at = (size_t)(comma - text);
+    if (at == 0 || at + 1 == length || !is_digit(text[at - 1]) || !is_digit(text[at + 1]))
+        return false;
+    memcpy(pointed, text, length);
+    pointed[at] = '.';
+    return ll_number_read(pointed, length, value);
+}
+
+static bool read_number(ll_reader *reader, const char *text, size_t length, const char *what, double *value)
+{
+    char shown[LL_SHOWN];
+    if (ll_number_read(text, length, value))
+        return true;
+    return read_comma(text, length, value) &&
+           LL_NOTE_HERE(reader, LL_NOTE_DECIMAL_COMMA, ll_line(reader), what, ll_shown(shown, text, length));
+}
+
 bool ll_value(ll_reader *reader, const char *text, size_t length, double least, const char *what, double *value)
 {
     *value = NAN;
     if (length == 0)
         return false;
-    if (ll_number_read(text, length, value) && fabs(*value) <= LARGEST && *value >= least)
+    if (read_number(reader, text, length, what, value) && fabs(*value) <= LARGEST && *value >= least)
         return true;
     char shown[LL_SHOWN];
     *value = NAN;
     LL_NOTE_HERE(reader, LL_NOTE_VALUE_UNREADABLE, ll_line(reader), what, ll_shown(shown, text, length));
     return false;
+}
+
+bool ll_number_here(ll_reader *reader, double *value)
+{
+    size_t length;
+    const char *text = ll_gathered(reader, &length);
+    return ll_value(reader, text, length, 0, ll_element_table[reader->row].name, value);
 }
 
 const char *ll_attribute_of(const ll_reader *reader, ll_attribute attribute, size_t *length)
@@ -145,7 +181,7 @@ void ll_define(ll_reader *reader, int id, ll_id_kind kind, int place)
         LL_NOTE_HERE(reader, LL_NOTE_ID_REPEATED, ll_line(reader), ll_shown(shown, text, length));
 }
 
-static bool same(const char *word, const char *text, size_t length, bool any_case)
+bool ll_same_word(const char *word, const char *text, size_t length, bool any_case)
 {
     for (size_t i = 0; i < length; i++) {
         char c = text[i];
@@ -162,7 +198,7 @@ int ll_keyword(const char *const *words, const char *text, size_t length)
     ll_trim(&text, &length);
     for (int any_case = 0; any_case < 2; any_case++)
         for (int i = 0; words[i]; i++)
-            if (same(words[i], text, length, any_case))
+            if (ll_same_word(words[i], text, length, any_case))
                 return i;
     return LL_NONE;
 }
@@ -231,7 +267,7 @@ void ll_end_number(ll_reader *reader)
     if (reader->fact_rank[row->kept] >= rank)
         return;
     reader->fact_rank[row->kept] = rank;
-    reader->fact[row->kept] = value * fact->factor / fact->divisor - fact->offset;
+    reader->fact[row->kept] = value / fact->divisor;
 }
 
 void ll_end_word(ll_reader *reader)

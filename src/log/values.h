@@ -22,9 +22,18 @@ const char *ll_said(ll_reader *reader, char buffer[LL_SHOWN], double value);
 /* The text of the open element without white space around it; length 0 if it is empty. */
 const char *ll_gathered(const ll_reader *reader, size_t *length);
 
-/* Reads a number; where there is none (empty) or none that can be read (with a note naming `what`) *value is NaN.
- * False below `least` too. */
+/* Reads a number; a decimal comma is one too, with a note. Where there is none (empty) or none that can be read (with a
+ * note naming `what`) *value is NaN. False below `least` too. */
 bool ll_value(ll_reader *reader, const char *text, size_t length, double least, const char *what, double *value);
+
+/* The number that the open element holds; false if it holds none that is not negative. */
+bool ll_number_here(ll_reader *reader, double *value);
+
+/* The sample that is open, in file order. */
+static inline uint32_t ll_sample_here(const ll_reader *reader)
+{
+    return (uint32_t)reader->samples.count;
+}
 
 /* An attribute of the element that begins; NULL if it has none of that name. */
 const char *ll_attribute_of(const ll_reader *reader, ll_attribute attribute, size_t *length);
@@ -34,6 +43,9 @@ int ll_attribute_id(ll_reader *reader, ll_attribute attribute);
 
 /* Lets the id name something, with a note where it already names another of that kind. LL_NONE names nothing. */
 void ll_define(ll_reader *reader, int id, ll_id_kind kind, int place);
+
+/* True if the text is this lower-case word, in any case if so asked. */
+bool ll_same_word(const char *word, const char *text, size_t length, bool any_case);
 
 /* The place of a keyword in a list that ends with NULL: exactly, else without regard to case; LL_NONE. */
 int ll_keyword(const char *const *words, const char *text, size_t length);

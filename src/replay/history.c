@@ -8,6 +8,8 @@
 
 #define HOURS_48_S (48 * 3600.0)
 #define HOURS_24_S (24 * 3600.0)
+#define SLACK_S 600.0 /* between an interval stated and the clock: the greater of these two */
+#define SLACK_FRACTION 0.05
 
 /* The diver's state as the history carries it from dive to dive. */
 typedef struct {
@@ -15,15 +17,19 @@ typedef struct {
     double at_s;    /* end of the last carried dive */
     ll_state state; /* at that time */
     bool known;     /* false after unknown gas: the next dive starts at rest */
-    size_t last;    /* the carried dive */
+    size_t dives;   /* how many entries, in order, lie within it: the last of them is the last carried dive */
 } held;
+
+static const held nothing = {.known = true};
 
 typedef struct {
     ll_history *history;
     ll_entry *entry;
-    ll_arena scratch;
-    held now, before; /* after the last carried dive, and before it */
-    size_t claimed;   /* the last dive without a profile, or SIZE_MAX */
+    ll_arena scratch, run; /* of one dive, and of the whole pass */
+    const held *now;       /* after the last carried dive */
+    const held **from;     /* what each dive started from */
+    double latest_end_s;   /* of all dives so far, carried or not */
+    size_t claimed;        /* the last dive without a profile, or SIZE_MAX */
     ll_error *error;
 } advance;
 
@@ -57,12 +63,41 @@ static void start_from(const held *from, const ll_entry *entry, double surface_b
     ll_state_interval(start, surface_bar, entry->begins_s - from->at_s);
 }
 
+/* What the log states and the clock differ by more than rounding and another idea of when a dive ends explain. A dive
+ * without a profile in between, or one that this one overlaps, leaves nothing to compare. */
+static bool is_other_interval(const advance *pass, const ll_entry *entry, double passed_s)
+{
+    const ll_dive *dive = entry->dive;
+    if (dive->interval != LL_INTERVAL_PASSED || pass->claimed != SIZE_MAX || !entry->carried)
+        return false;
+    return fabs(dive->interval_s - passed_s) > fmax(SLACK_S, SLACK_FRACTION * passed_s);
+}
+
+static ll_status note_intervals(advance *pass, ll_entry *entry, double passed_s)
+{
+    ll_text stated, passed;
+    const ll_allocator *allocator = pass->history->arena.allocator;
+    ll_text_open(&stated, allocator, NULL, NULL);
+    ll_text_open(&passed, allocator, NULL, NULL);
+    ll_fixed_add(&stated, entry->dive->interval_s / 60, 0);
+    ll_fixed_add(&passed, passed_s / 60, 0);
+    const char *first = ll_text_string(&stated), *second = ll_text_string(&passed);
+    bool added = first && second &&
+                 ll_note_add(&entry->notes, &pass->history->arena, LL_NOTE_INTERVAL_DIFFERS, entry->dive->line, first,
+                             second);
+    ll_text_close(&stated);
+    ll_text_close(&passed);
+    return added ? LL_OK : ll_fail_memory(pass->error);
+}
+
 static ll_status note_interval(advance *pass, ll_entry *entry, const held *from)
 {
     const ll_dive *dive = entry->dive;
     if (!from->any && dive->interval == LL_INTERVAL_PASSED)
         return note_figure(pass, entry, LL_NOTE_START_UNDERSTATED, dive->interval_s / 60);
     double passed_s = from->any ? entry->begins_s - from->at_s : INFINITY;
+    if (is_other_interval(pass, entry, passed_s))
+        return note_intervals(pass, entry, passed_s);
     if (dive->interval == LL_INTERVAL_INFINITE && passed_s < HOURS_48_S)
         return note_figure(pass, entry, LL_NOTE_INTERVAL_CONTRADICTED, passed_s / 3600);
     return LL_OK;
@@ -80,20 +115,32 @@ static ll_status note_claimed(advance *pass, ll_entry *entry)
                                                : LL_OK;
 }
 
-/* Sets the start state; *from gets what the dive starts from. */
+/* The first earlier dive, carried or not, that has not ended when this one begins; NULL if there is none. */
+static const ll_entry *overlapped_by(const advance *pass, const ll_entry *entry)
+{
+    if (!(entry->begins_s < pass->latest_end_s))
+        return NULL;
+    for (const ll_entry *earlier = pass->entry; earlier < entry; earlier++)
+        if (earlier->ends_s > entry->begins_s)
+            return earlier;
+    return NULL;
+}
+
+/* A dive that overlaps another starts from what the history held before both. */
+static ll_status choose_held(advance *pass, ll_entry *entry, const held **from)
+{
+    const ll_entry *overlapped = overlapped_by(pass, entry);
+    entry->carried = !overlapped;
+    *from = overlapped ? pass->from[overlapped - pass->entry] : pass->now;
+    pass->from[entry - pass->entry] = *from;
+    pass->latest_end_s = fmax(pass->latest_end_s, entry->ends_s);
+    return overlapped ? note(pass, entry, LL_NOTE_OVERLAPS, NULL, overlapped->number) : LL_OK;
+}
+
+/* Sets the start state of a dive with date and time; *from gets what it starts from. */
 static ll_status set_start(advance *pass, ll_entry *entry, double surface_bar, const held **from)
 {
-    ll_status status = LL_OK;
-    ll_state_rest(&entry->start, surface_bar);
-    *from = &pass->now;
-    if (!ll_entry_is_timed(entry))
-        return note(pass, entry, LL_NOTE_START_NO_DATE, NULL, 0);
-    entry->carried = true;
-    if (pass->now.any && entry->begins_s < pass->now.at_s) {
-        entry->carried = false;
-        *from = &pass->before;
-        status = note(pass, entry, LL_NOTE_OVERLAPS, NULL, pass->entry[pass->now.last].number);
-    }
+    ll_status status = choose_held(pass, entry, from);
     if (status == LL_OK)
         status = note_interval(pass, entry, *from);
     if (status == LL_OK)
@@ -128,13 +175,14 @@ static ll_status add_earlier_cns(advance *pass, ll_entry *entry, const ll_entry 
     return status;
 }
 
-static ll_status add_earlier(advance *pass, ll_entry *entry, double surfaced_s)
+/* Sums over the carried dives of what this one starts from. */
+static ll_status add_earlier(advance *pass, ll_entry *entry, const held *from, double surfaced_s)
 {
     const double window_s = surfaced_s - HOURS_24_S;
     const int64_t day = ll_instant_day(&entry->dive->start);
-    for (size_t i = (size_t)(entry - pass->entry); i-- > 0;) {
+    for (size_t i = from->dives; i-- > 0;) {
         const ll_entry *earlier = &pass->entry[i];
-        if (!earlier->carried || earlier->ends_s > entry->begins_s)
+        if (!earlier->carried)
             continue;
         bool same_day = ll_instant_day(&earlier->dive->start) == day;
         if (earlier->ends_s <= window_s && entry->begins_s - earlier->ends_s > 3 * HOURS_24_S)
@@ -152,46 +200,72 @@ static ll_status add_earlier(advance *pass, ll_entry *entry, double surfaced_s)
 
 /* --- the pass --------------------------------------------------------------------------------------------------- */
 
-static void carry(advance *pass, const ll_entry *entry, const ll_state *end)
+static ll_status carry(advance *pass, const ll_entry *entry, const ll_state *end)
 {
-    pass->before = pass->now;
-    pass->now = (held){true, entry->ends_s, *end, end->tissues_known, (size_t)(entry - pass->entry)};
+    held *after = ll_arena_alloc(&pass->run, sizeof *after);
+    if (!after)
+        return ll_fail_memory(pass->error);
+    *after = (held){true, entry->ends_s, *end, end->tissues_known, (size_t)(entry - pass->entry) + 1};
+    pass->now = after;
+    return LL_OK;
+}
+
+static ll_status advance_dated(advance *pass, ll_entry *entry, const ll_profile *profile)
+{
+    const held *from;
+    ll_status status = set_start(pass, entry, profile->surface_bar, &from);
+    if (status != LL_OK)
+        return status;
+    ll_state end = entry->start;
+    ll_replay_advance(profile, &end, &entry->doses);
+    size_t last = profile->has_run_time ? profile->surfacing : profile->count - 1;
+    status = add_earlier(pass, entry, from, entry->begins_s + profile->time_s[last] - profile->time_s[0]);
+    return status == LL_OK && entry->carried ? carry(pass, entry, &end) : status;
 }
 
 static ll_status advance_through(advance *pass, ll_entry *entry)
 {
-    const ll_history *history = pass->history;
     ll_profile profile;
-    const held *from;
     ll_arena_reset(&pass->scratch);
-    ll_status status = ll_profile_make(entry->log, entry->dive, &history->settings, &pass->scratch, NULL, &profile,
-                                       pass->error);
-    if (status == LL_OK)
-        status = set_start(pass, entry, profile.surface_bar, &from);
+    ll_status status = ll_profile_make(entry->log, entry->dive, &pass->history->settings, &pass->scratch, NULL,
+                                       &profile, pass->error);
     if (status != LL_OK)
         return status;
+    ll_state_rest(&entry->start, profile.surface_bar);
+    if (ll_entry_is_timed(entry))
+        return advance_dated(pass, entry, &profile);
     ll_state end = entry->start;
     ll_replay_advance(&profile, &end, &entry->doses);
-    if (ll_entry_is_timed(entry)) {
-        size_t last = profile.has_run_time ? profile.surfacing : profile.count - 1;
-        status = add_earlier(pass, entry, entry->begins_s + profile.time_s[last] - profile.time_s[0]);
+    return note(pass, entry, LL_NOTE_START_NO_DATE, NULL, 0);
+}
+
+static ll_status advance_through_all(advance *pass)
+{
+    ll_status status = LL_OK;
+    pass->from = ll_arena_array(&pass->run, pass->history->count, sizeof *pass->from);
+    if (!pass->from)
+        return ll_fail_memory(pass->error);
+    for (size_t i = 0; i < pass->history->count && status == LL_OK; i++) {
+        if (pass->entry[i].dive->count)
+            status = advance_through(pass, &pass->entry[i]);
+        else if (ll_entry_is_timed(&pass->entry[i]))
+            pass->claimed = i;
     }
-    if (entry->carried)
-        carry(pass, entry, &end);
     return status;
 }
 
 static ll_status advance_all(ll_history *history, ll_entry *entry, ll_error *error)
 {
-    advance pass = {.history = history, .entry = entry, .claimed = SIZE_MAX, .error = error};
+    advance pass = {.history = history,
+                    .entry = entry,
+                    .now = &nothing,
+                    .latest_end_s = -INFINITY,
+                    .claimed = SIZE_MAX,
+                    .error = error};
     ll_arena_open(&pass.scratch, history->arena.allocator);
-    ll_status status = LL_OK;
-    for (size_t i = 0; i < history->count && status == LL_OK; i++) {
-        if (entry[i].dive->count)
-            status = advance_through(&pass, &entry[i]);
-        else if (ll_entry_is_timed(&entry[i]))
-            pass.claimed = i;
-    }
+    ll_arena_open(&pass.run, history->arena.allocator);
+    ll_status status = advance_through_all(&pass);
+    ll_arena_close(&pass.run);
     ll_arena_close(&pass.scratch);
     return status;
 }

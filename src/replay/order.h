@@ -5,7 +5,8 @@
 
 #include "replay/history.h"
 
-/* Keeps the logs of one owner (NULL: all). LL_BAD_USAGE if none is left. */
+/* Keeps the logs of one owner (NULL: all), each once, those with the earlier dives first, and settles whether times compare
+ * by zone. LL_BAD_USAGE if none is left. */
 ll_status ll_history_choose(ll_history *history, const ll_log *const *logs, size_t count, const char *diver,
                             ll_error *error);
 

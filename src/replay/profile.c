@@ -9,6 +9,7 @@
 #include "replay/interval.h"
 #include "replay/loop.h"
 #include "replay/phases.h"
+#include "replay/stated.h"
 
 /* Where notes go; nowhere if `list` is NULL. A figure inside a sentence is rounded to `decimals`. */
 typedef struct {
@@ -165,6 +166,18 @@ static bool set_gases(ll_profile *profile, const ll_settings *settings, ll_arena
     return ll_loop_readings(profile, arena);
 }
 
+static void note_stated(const ll_profile *profile, note_book *book)
+{
+    ll_disagreement found[LL_STATED_FIGURES];
+    size_t count = ll_stated_disagreements(profile, found);
+    for (size_t i = 0; i < count; i++) {
+        const char *stated = figure(book, found[i].stated, 1), *sampled = figure(book, found[i].sampled, 1);
+        const char *factor = figure(book, found[i].factor, found[i].factor == floor(found[i].factor) ? 0 : 2);
+        if (!ll_note_add(book->list, book->arena, found[i].code, profile->dive->line, stated, sampled, factor))
+            book->no_memory = true;
+    }
+}
+
 static void note_phases(const ll_profile *profile, note_book *book)
 {
     double last_m = profile->depth_m[profile->count - 1];
@@ -198,6 +211,7 @@ ll_status ll_profile_make(const ll_log *log, const ll_dive *dive, const ll_setti
             return ll_fail_memory(error);
         note_gases(profile, &book);
         note_phases(profile, &book);
+        note_stated(profile, &book);
     }
     return book.no_memory ? ll_fail_memory(error) : LL_OK;
 }

@@ -84,7 +84,7 @@ static void csv_head(ll_text *out)
                       "samples,interval_s");
     for (size_t i = 0; i < LL_SERIES_SHOWN; i++)
         ll_text_format(out, ",%s", ll_series_names[i].key);
-    ll_text_puts(out, ",stated_duration_s,stated_greatest_depth_m,stated_mean_depth_m,losses,doubts,remarks\n");
+    ll_text_puts(out, ",stated_duration_s,stated_greatest_depth_m,stated_mean_depth_m,losses,doubts,remarks,notes\n");
 }
 
 static void csv_identity(ll_text *out, const ll_debrief *debrief, const ll_look *look)
@@ -124,6 +124,25 @@ static void csv_mixes(ll_text *out, const ll_debrief *debrief)
     ll_csv_scratch(out, &labels);
 }
 
+/* "code, line 52, 3 times: sentence", with " | " between. */
+static void csv_notes(ll_text *out, const ll_debrief *debrief, const ll_look *look)
+{
+    ll_text words;
+    ll_text_open(&words, out->allocator, NULL, NULL);
+    for (size_t i = 0; i < debrief->notes.count; i++) {
+        const ll_note *note = &debrief->notes.items[i];
+        ll_text_format(&words, "%s%s", i ? " | " : "", ll_note_table[note->code].code);
+        if (note->line > 0)
+            ll_text_format(&words, ", line %ld", note->line);
+        if (note->count > 1)
+            ll_text_format(&words, ", %zu times", note->count);
+        ll_text_puts(&words, ": ");
+        ll_note_sentence(&words, debrief->history, note, look);
+    }
+    ll_text_putc(out, ',');
+    ll_csv_scratch(out, &words);
+}
+
 static const char *yes_or_no(bool yes)
 {
     return yes ? "yes" : "no";
@@ -146,8 +165,10 @@ static void csv_row(ll_text *out, const ll_debrief *debrief, const ll_look *look
     for (size_t i = 0; i < LL_SERIES_SHOWN; i++)
         ll_text_format(out, ",%s", yes_or_no(ll_has_series(dive, i)));
     csv_numbers(out, stated, sizeof stated / sizeof *stated);
-    ll_text_format(out, ",%zu,%zu,%zu\n", ll_notes_of_weight(&debrief->notes, LL_LOSS),
+    ll_text_format(out, ",%zu,%zu,%zu", ll_notes_of_weight(&debrief->notes, LL_LOSS),
                    ll_notes_of_weight(&debrief->notes, LL_DOUBT), ll_notes_of_weight(&debrief->notes, LL_REMARK));
+    csv_notes(out, debrief, look);
+    ll_text_putc(out, '\n');
 }
 
 /* --- the three formats ---------------------------------------------------------------------------------------- */

@@ -34,7 +34,7 @@ def is_data(name):
 
 def names_license(path):
     with open(path, 'rb') as file:
-        return LINE.encode() in file.read(1000)
+        return LINE.encode() in file.read(1000).replace(b'\0', b'')  # in UTF-16 too
 
 
 def main():

@@ -5,10 +5,11 @@ debriefs. Missing must match missing.
 
     compare_replays.py TOOL [--every N] [--budget ROWS] [--plain] [--reading NAME=yes|no] LOG...
 
-Each log is a history of its own; the option sets run on every log (--plain: the first set only). No-stop time and time to
-surface are compared on every Nth row; without --every N is chosen so that about ROWS rows of a log are.
+Each log is a history of its own; the option sets run on every log (--plain: the first set only). No-stop time and time
+to surface are compared on every Nth row; without --every N is chosen so that about ROWS rows of a log are.
 Prints the largest difference a column and every disagreement (the first few of a kind); exit 1 beyond tolerance.
-Tolerances: tissues 1e-8 bar, ceilings 1e-5 m, percent and OTU 1e-5, times that the model gives 1 s; outputs print 12 digits.
+Tolerances: tissues 1e-8 bar, ceilings 1e-5 m, percent and OTU 1e-5, times that the model gives 1 s; outputs print 12
+digits.
 """
 
 import argparse
@@ -117,12 +118,13 @@ def tie(entry, row, compartment):
         return False
     i = entry.profile.t.index(row["time_s"])
     load = second.loads(entry.profile.settings.model, entry.track.row_tissues[i])
-    return abs(second.gradient([load[int(compartment) - 1]], entry.profile.row_pressure(i))[0] - row["gradient_percent"]) < 1e-9
+    other = second.gradient([load[int(compartment) - 1]], entry.profile.row_pressure(i))[0]
+    return abs(other - row["gradient_percent"]) < 1e-9
 
 
 def compare_debrief(report, where, theirs, ours, entry):
-    for key, tolerance in (("number", 0), ("id", 0), ("run_time_s", 1e-9), ("record_s", 1e-9), ("greatest_depth_m", 1e-9),
-                           ("mean_depth_m", 1e-8)):
+    for key, tolerance in (("number", 0), ("id", 0), ("run_time_s", 1e-9), ("record_s", 1e-9),
+                           ("greatest_depth_m", 1e-9), ("mean_depth_m", 1e-8)):
         report.check(key, where, theirs.get(key), ours[key], tolerance)
     for group, keys in (("cns_percent", (("start", 1e-5), ("end", 1e-5), ("last_24_h", 1e-5), ("lower_bound", 0))),
                         ("otu", (("dive", 1e-5), ("day", 1e-5))),
@@ -155,7 +157,8 @@ def compare_peak_time(report, where, name, theirs, ours, value, curve):
 
 
 def compare_findings(report, where, theirs, ours, entry):
-    name = lambda found: ", ".join("%s %s %.0f-%.0f" % (f["kind"], f["severity"], f["from_s"], f["to_s"]) for f in found)
+    told = lambda f: "%s %s %.0f-%.0f" % (f["kind"], f["severity"], f["from_s"], f["to_s"])
+    name = lambda found: ", ".join(told(f) for f in found)
     if [f["kind"] for f in theirs] != [f["kind"] for f in ours]:
         report.check("findings", where, name(theirs), name(ours), 0)
         return

@@ -19,14 +19,15 @@ READINGS. Where the definitions leave a choice open, this is what was taken.
 Record
  R1  The start of a record is its first sample (date and time plus the first divetime); intervals between dives run from
      last sample to first sample, also where a descent is put before the record (that descent is extra time).
- R2  The descent before a record that begins deeper than 0.5 m is put also where the first sample turns out to be surface
-     time, but not where the whole record is (nothing accrues then); it is breathed on what the first sample names; on a
-     loop no reading reaches back into it, so it is taken at the set point, else at the diluent's own PO2.
+ R2  The descent before a record that begins deeper than 0.5 m is put whatever comes after (also where its first sample,
+     or all of it, turns out to be surface time); it is breathed on what the first sample names; on a loop no reading
+     reaches back into it, so it is taken at the set point, else at the diluent's own PO2.
  R3  Spikes: scanned from the front, the shortest run first, both neighbours needed; the sample after a bridged run is
      trusted and begins no run itself. Samples inside the run may move at any rate.
  R4  Dive numbers: dated dives by date and time; a date without a time stands at the start of its day; undated dives
      come last; ties and undated ones in the order of the logs and in file order.
- R5  A record that is all surface time has no run time, no depths in the debrief, no surfacing, no decompression figures.
+ R5  A record that is all surface time has run time 0, its own greatest depth, no mean depth, no surfacing, and nothing
+     in `decompression`.
  R6  Surface time: ambient_bar stays the pressure at the recorded depth; the no-stop time is that on air at the surface
      pressure; the anchor goes on running; the ascent rate is that of the recorded depths.
  R7  Depths above the surface count as 0, also beyond -1 m.
@@ -44,17 +45,16 @@ Gas
  R15 Unknown gas: at the switch itself the tissues, the ceiling, the gradient, CNS and OTU are still known (they do not
      depend on what comes); PO2, ENDs, density, no-stop time and time to surface are missing from that row on. In
      surface time an unknown mix costs nothing. With --assume-air the mix columns say 0.21 and 0.
- R16 After unknown gas the next dive's tissues start at rest; its CNS starts from what the known parts gave, decayed (a
-     lower bound). The flag stays with the history as long as CNS carries over. At rest otherwise: CNS 0.
- R17 The 24-hour sum takes the known parts too (a lower bound then); the OTU of that day are missing for every later dive
-     of the day, having no such flag. The dive's own lower_bound is true, its CNS and OTU missing.
+ R16 "Starts at rest" means CNS 0 too. The lower bound stays with the history as long as CNS carries over.
+ R17 A dive with unknown gas adds nothing to the 24-hour sum of later dives (a lower bound then); the OTU of that day
+     are missing for every later dive of the day. Its own lower_bound is true, its CNS and OTU missing.
 Tissues
  R18 The running maximum of the anchor takes every sample of the record, surface time too, the first one included.
  R19 "Depths 3n m deeper than the last stop": the multiples of 3 m that are deeper than the last stop.
  R20 Mixes "breathed within the run time": over a time, not only named at the surfacing; the future counts.
  R21 On a loop the ascent holds the PO2 of that row constant (at most ambient), even where it is the diluent's own.
- R22 Start of the ascent: stretches begin and end at samples of the run time; the last one is that which ends last, taken
-     as far back as it holds. Comparisons of depths allow 1e-9 m (depths come in steps of 0.1 m, and 3.0 is not always 3).
+ R22 Start of the ascent: stretches begin and end at samples of the run time; the last one is that which ends last,
+     taken as far back as it holds. Comparisons of depths allow 1e-9 m (in steps of 0.1 m 3.0 is not always 3).
  R23 Richer after the greatest depth: later than the first sample at the greatest depth, richer than the mix before.
  R24 No-stop time on a loop: at the PO2 of that row.
  R25 Where the time to surface is beyond 24 h, the dive is a decompression dive all the same (the time and what is owed
@@ -65,9 +65,9 @@ Oxygen
      tested against every earlier dated profile (carried on or not), by first and last sample; touching is none.
  R28 A dive without date and time has only itself in `day` and `last_24_h`. Day means the date as written.
 Findings
- R29 Crossings are interpolated where the quantity passes limit plus tolerance. Between samples the quantity is the straight
-     line from the value after the one sample to the value before the next (also on a loop, where it may kink). The two
-     differ where mix, mode or set point change. Where only a first or last reading makes PO2 jump, the line goes to or
+ R29 Crossings are interpolated where the quantity passes limit plus tolerance. Between samples the quantity is the
+     straight line from the value after the one sample to the value before the next (also on a loop, where it may kink);
+     the two differ where mix, mode or set point change. Where only a first or last reading makes PO2 jump it goes to or
      from the row's value, though tissues and doses are counted with the jump.
  R30 oxygen-high is one quantity with two limits: over 1.4 up to the end of the bottom phase or over 1.6 anywhere; the
      limit told is 1.4 if the stretch touches the former.
@@ -77,7 +77,6 @@ Findings
  R33 own-stop: only between samples that both carry a mandatory stop; the deepest of the ladder; depth 0 is none.
  R34 surfaced: from, to and peak at the surfacing; beyond_s 0; the peak is the ceiling.
  R35 ceiling: the gradient at samples within counts for "serious" whatever the peak; gaps that were joined are within.
- R36 The unit of a percentage is "%".
 """
 
 import argparse
@@ -280,7 +279,7 @@ def standard_atmosphere(altitude_m):
     return ATM * (1.0 - 0.0065 * altitude_m / 288.15) ** 5.2558798
 
 
-# --- what is breathed over a leg ---------------------------------------------------------------------------------------
+# --- what is breathed over a leg ------------------------------------------------------------------------------------
 
 class Piece:
     """A part of a leg over which everything is linear: pressures at both ends, bar; inspired inert pressures."""
@@ -349,14 +348,15 @@ class Gas:
             pa, pb = p0 + (p1 - p0) * s, p0 + (p1 - p0) * e
             na, ha = self.inspired(pa, s)
             nb, hb = self.inspired(pb, e)
-            result.append(Piece(minutes * (e - s), (pa, pb), (self.po2_at(pa, s), self.po2_at(pb, e)), (na, nb), (ha, hb)))
+            po2 = self.po2_at(pa, s), self.po2_at(pb, e)
+            result.append(Piece(minutes * (e - s), (pa, pb), po2, (na, nb), (ha, hb)))
         return result
 
 
 AIR = Gas(AIR_O2, 0.0)
 
 
-# --- the log -----------------------------------------------------------------------------------------------------------
+# --- the log --------------------------------------------------------------------------------------------------------
 
 def local(element):
     return element.tag.rsplit("}", 1)[-1] if isinstance(element.tag, str) else ""
@@ -653,7 +653,7 @@ class Profile:
         self.greatest = max(self.d)
         if not deep:
             self.leaving, self.surfacing, self.end = self.count, -1, self.count - 1
-            self.run_time, self.mean, self.greatest = None, None, None
+            self.run_time, self.mean = 0.0, None
             return
         shallow_before = [i for i in range(deep[0]) if self.d[i] <= 0.5]
         self.leaving = shallow_before[-1] if shallow_before else 0
@@ -769,7 +769,7 @@ class Profile:
 
     def descent_pieces(self):
         """The descent put before a record that begins below; None if there is none, False if its gas is unknown."""
-        if self.d[0] <= 0.5 or not self.has_run_time:
+        if self.d[0] <= 0.5:
             return None
         if self.mix[0] is None:
             return False
@@ -1014,7 +1014,8 @@ class Track:
             tissues = cns = otu = None
             self.pieces_known = False
         elif descent:
-            tissues, cns, otu, lower = self.accrue(descent, profile.t[0] - profile.d[0] / 18.0 * 60.0, tissues, cns, otu, lower)
+            begins = profile.t[0] - profile.d[0] / 18.0 * 60.0
+            tissues, cns, otu, lower = self.accrue(descent, begins, tissues, cns, otu, lower)
         self.cns_end = self.otu_end = None
         for i in range(profile.count):
             if i > 0:
@@ -1029,7 +1030,8 @@ class Track:
                         tissues.follow(profile.leg_pieces(i - 1))
                         cns = cns * left
                 else:
-                    tissues, cns, otu, lower = self.accrue(profile.leg_pieces(i - 1), profile.t[i - 1], tissues, cns, otu, lower)
+                    pieces, begins = profile.leg_pieces(i - 1), profile.t[i - 1]
+                    tissues, cns, otu, lower = self.accrue(pieces, begins, tissues, cns, otu, lower)
             if tissues is not None:
                 own = (tolerated(loads(profile.settings.model, tissues), profile.settings.low) - profile.surface)
                 anchor = max(anchor, own / profile.bar_per_m)
@@ -1064,7 +1066,8 @@ class Track:
         profile = self.profile
         settings = profile.settings
         row = dict.fromkeys(COLUMNS + TISSUE_COLUMNS)
-        row.update(dive=self.number, time_s=profile.t[i], depth_m=profile.d[i], ambient_bar=profile.pressure(profile.d[i]),
+        row.update(dive=self.number, time_s=profile.t[i], depth_m=profile.d[i],
+                   ambient_bar=profile.pressure(profile.d[i]),
                    ascent_rate_m_min=profile.ascent_rate(i), cns_percent=cns, otu=otu,
                    temperature_c=profile.samples[i].temperature)
         if profile.mix[i] is not None:
@@ -1167,7 +1170,7 @@ def sample_curve(track, value):
 
 
 def over_pieces(curve, limit_of, sign=1.0):
-    """Parts of the legs in which sign * (value - limit) is over tolerance, as (from, to, value at from, value at to)."""
+    """Parts of the legs in which sign * (value - limit) is over tolerance: (from, to, value at from, value at to)."""
     parts = []
     for t0, t1, v0, v1 in curve.legs:
         if v0 is None or v1 is None:
@@ -1244,7 +1247,8 @@ def surfaced_findings(track, surfacing):
         severity = "caution"
     if passes(surfacing["gradient_percent"], 100.0):
         severity = "serious"
-    return [finding("surfaced", "conduct", [(t, t, surfacing["ceiling_m"], surfacing["ceiling_m"])], "m", 0.0, severity)]
+    stretch = [(t, t, surfacing["ceiling_m"], surfacing["ceiling_m"])]
+    return [finding("surfaced", "conduct", stretch, "m", 0.0, severity)]
 
 
 def ascent_findings(curve):
@@ -1337,7 +1341,7 @@ def find_all(track, surfacing):
     found += own + oxygen_high_findings(track, curves["oxygen-high"]) + low
     found += graded("density", "gas", curves["density"], "g/L", [(5.2, "note"), (6.2, "caution")])
     found += graded("narcosis", "gas", curves["narcosis"], "m", [(30.0, "note"), (40.0, "caution")])
-    found += graded("cns", "dose", curves["cns"], "%", [(80.0, "caution"), (100.0, "serious")])
+    found += graded("cns", "dose", curves["cns"], "percent", [(80.0, "caution"), (100.0, "serious")])
     kinds = ["ceiling", "surfaced", "ascent", "own-stop", "oxygen-high", "oxygen-low", "density", "narcosis", "cns"]
     return sorted(found, key=lambda f: (f["from_s"], kinds.index(f["kind"]))), curves
 
@@ -1669,7 +1673,8 @@ def selftest_oxygen(check):
         check.close("otu-01 at %g" % po2, otu_ramp(1.0, po2, po2), rate, 0.006)
     check.close("otu ramp .5-1.4", otu_ramp(10.0, 0.5, 1.4), 8.90196, 5e-6)
     check.close("otu ramp .7-1.4", otu_ramp(10.0, 0.7, 1.4), 10.71915, 5e-6)
-    check.close("otu, both ways", otu_ramp(10.0, 1.20, 1.2299), 10 * 6 / 11 / 0.0598 * (1.4598 ** (11 / 6) - 1.4 ** (11 / 6)), 1e-9)
+    closed = 10 * 6 / 11 / 0.0598 * (1.4598 ** (11 / 6) - 1.4 ** (11 / 6))
+    check.close("otu, both ways", otu_ramp(10.0, 1.20, 1.2299), closed, 1e-9)
     atm = lambda feet: 1.0 + feet / 33.0
     six = otu_ramp(60, atm(60), atm(60)) + otu_ramp(30, atm(60), atm(30)) + otu_ramp(120, atm(30), atm(30))
     check.close("otu-03", six + otu_ramp(30, atm(30), atm(0)), 640.79, 0.1)
@@ -1711,7 +1716,8 @@ def selftest_gas(check):
     whole, fine = Tissues.rest(1.0), Tissues.rest(1.0)
     whole.follow(gas.pieces(1.0, 9.0, 7.0))
     for j in range(10000):
-        fine.follow([Piece(7.0 / 1e4, (0, 0), (0, 0), *zip(gas.inspired(1 + 8 * j / 1e4, 0), gas.inspired(1 + 8 * (j + 1) / 1e4, 0)))])
+        n2, he = zip(gas.inspired(1 + 8 * j / 1e4, 0), gas.inspired(1 + 8 * (j + 1) / 1e4, 0))
+        fine.breathe(7.0 / 1e4, *n2, *he)
     check.close("loop leg", whole.he[0], fine.he[0], 1e-8)
 
 

@@ -36,14 +36,11 @@ static void malformed_xml_is_refused_with_its_line(void **state)
 {
     (void)state;
     assert_refused(OPEN DIVE "\n<dive></repetitiongroup></profiledata></uddf>", 4,
-                   "no well-formed XML: Opening and ending tag mismatch: dive line 4 and repetitiongroup");
+                   "no well-formed XML in column 25: Opening and ending tag mismatch: dive line 4 and repetitiongroup");
     assert_refused(OPEN "<dive id=x></dive></repetitiongroup></profiledata></uddf>", 3,
-                   "no well-formed XML: AttValue: \" or ' expected");
-    assert_refused(OPEN DIVE "&deg;</repetitiongroup></profiledata></uddf>", 3,
-                   "no well-formed XML: Entity 'deg' not defined");
-    assert_refused("<uddf>\n</uddf>\n<uddf></uddf>", 3, "no well-formed XML: Extra content at the end of the document");
-    assert_refused("<?xml version='1.0' encoding='UTF-8'?>\n<uddf>\n<generator><name>Skj\xe6r</name>", 3,
-                   "no well-formed XML: Input is not proper UTF-8, indicate encoding !");
+                   "no well-formed XML in column 10: AttValue: \" or ' expected");
+    assert_refused(OPEN DIVE "& </repetitiongroup></profiledata></uddf>", 3,
+                   "no well-formed XML in column 100: no name");
 }
 
 /* Encodings that the parser does not know, and bytes that one cannot hold, behind more than one buffer of them. */
@@ -51,7 +48,7 @@ static void broken_encodings_are_refused(void **state)
 {
     (void)state;
     assert_refused("<?xml version='1.0' encoding='no-such'?>\n<uddf/>", 1,
-                   "no well-formed XML: Unsupported encoding no-such");
+                   "no well-formed XML in column 39: Unsupported encoding no-such");
     static char text[20000] = "<?xml version='1.0' encoding='ISO-2022-JP'?>\n<uddf>";
     size_t size = strlen(text);
     memset(text + size, ' ', 10000);
@@ -66,7 +63,7 @@ static void broken_encodings_are_refused(void **state)
 static void names_of_the_file_are_shown_tamely(void **state)
 {
     (void)state;
-    assert_refused("<lo\xc2\x85g/>", 1, "no well-formed XML: error parsing attribute name");
+    assert_refused("<lo\xc2\x85g/>", 1, "no well-formed XML in column 4: error parsing attribute name");
     assert_refused("<aaaaaaaaaabbbbbbbbbbaaaaaaaaaabbbbbbbbbbaaaaaaaaaabbbbbbbbbbaaaaaaaaaa/>", 1,
                    "root element is <aaaaaaaaaabbbbbbbbbbaaaaaaaaaabbbbbbbbbbaaaaaaaaaabbbbbbbbb...>, expected <uddf>");
 }
@@ -239,7 +236,7 @@ static void memory_may_run_out_anywhere(void **state)
 {
     (void)state;
     static const char odd[] =
-        "<uddf version='3.2.0'><gasdefinitions><mix id='m'><o2>21</o2><ar>1</ar></mix><mix id='m'><o2>x</o2></mix>"
+        "<uddf version='3.2.0'><gasdefinitions><mix id='m'><o2>21</o2><ar>1</ar>&deg;\xe6</mix><mix id='m'><o2>x</o2></mix>"
         "</gasdefinitions><profiledata><repetitiongroup><dive id='d'><link ref='nothing'/><tankdata id='u'>"
         "<link ref='m'/></tankdata><samples>"
         "<waypoint><depth>-1</depth><divetime>0</divetime><tankpressure ref='u'>2e7</tankpressure></waypoint>"
