@@ -62,7 +62,7 @@ void ll_end_passed(ll_reader *reader)
     const char *text = ll_gathered(reader, &length);
     if (ll_keyword(infinity, text, length) == 0)
         state_interval(reader, LL_INTERVAL_INFINITE, NAN);
-    else if (ll_value(reader, text, length, 0, "passedtime", &passed_s))
+    else if (ll_value(reader, text, length, 0, LL_ANY_NUMBER, "passedtime", &passed_s))
         state_interval(reader, LL_INTERVAL_PASSED, passed_s);
 }
 

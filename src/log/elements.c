@@ -5,6 +5,7 @@
 #include <stddef.h>
 
 #include "log/reader.h"
+#include "log/values.h"
 
 const ll_element_row ll_element_table[LL_ROWS] = {
     [LL_ROW_NOWHERE] = {"", LL_ROW_NOWHERE, false, 0, NULL, NULL},
@@ -23,7 +24,7 @@ const ll_element_row ll_element_table[LL_ROWS] = {
 _Static_assert(LL_ROWS <= UINT8_MAX, "a row fits in a byte");
 
 const ll_fact_row ll_fact_table[LL_FACTS] = {
-#define FACT(name, least, divisor) {least, divisor},
+#define FACT(name, least, most, divisor) {least, most, divisor},
 #include "log/facts.def"
 #undef FACT
 };

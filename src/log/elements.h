@@ -25,7 +25,7 @@ typedef enum ll_row {
 } ll_row;
 
 typedef enum ll_fact {
-#define FACT(name, least, divisor) LL_FACT_##name,
+#define FACT(name, least, most, divisor) LL_FACT_##name,
 #include "log/facts.def"
 #undef FACT
     LL_FACTS
@@ -57,7 +57,7 @@ typedef struct ll_element_row {
 } ll_element_row;
 
 typedef struct ll_fact_row {
-    double least, divisor;
+    double least, most, divisor;
 } ll_fact_row;
 
 extern const ll_element_row ll_element_table[LL_ROWS];

@@ -101,7 +101,7 @@ static double number_of(ll_reader *reader, ll_attribute attribute)
     const char *text = ll_attribute_of(reader, attribute, &length);
     if (text)
         ll_trim(&text, &length);
-    ll_value(reader, text, length, 0, ll_attribute_names[attribute], &value);
+    ll_value(reader, text, length, 0, LL_ANY_NUMBER, ll_attribute_names[attribute], &value);
     return value;
 }
 

@@ -6,7 +6,6 @@
 
 #include "base/number.h"
 
-#define LARGEST 1e12 /* nothing that a recorder measures comes near it */
 
 static bool is_space(char c)
 {
@@ -112,12 +111,13 @@ static bool read_number(ll_reader *reader, const char *text, size_t length, cons
            LL_NOTE_HERE(reader, LL_NOTE_DECIMAL_COMMA, ll_line(reader), what, ll_shown(shown, text, length));
 }
 
-bool ll_value(ll_reader *reader, const char *text, size_t length, double least, const char *what, double *value)
+bool ll_value(ll_reader *reader, const char *text, size_t length, double least, double most, const char *what,
+              double *value)
 {
     *value = NAN;
     if (length == 0)
         return false;
-    if (read_number(reader, text, length, what, value) && fabs(*value) <= LARGEST && *value >= least)
+    if (read_number(reader, text, length, what, value) && *value >= least && *value <= most)
         return true;
     char shown[LL_SHOWN];
     *value = NAN;
@@ -129,7 +129,7 @@ bool ll_number_here(ll_reader *reader, double *value)
 {
     size_t length;
     const char *text = ll_gathered(reader, &length);
-    return ll_value(reader, text, length, 0, ll_element_table[reader->row].name, value);
+    return ll_value(reader, text, length, 0, LL_ANY_NUMBER, ll_element_table[reader->row].name, value);
 }
 
 const char *ll_attribute_of(const ll_reader *reader, ll_attribute attribute, size_t *length)
@@ -259,7 +259,7 @@ void ll_end_number(ll_reader *reader)
     size_t length;
     const char *text = ll_gathered(reader, &length);
     double value;
-    if (!ll_value(reader, text, length, fact->least, row->name, &value))
+    if (!ll_value(reader, text, length, fact->least, fact->most, row->name, &value))
         return;
     uint8_t rank = rank_of(reader->row);
     if (reader->fact_rank[row->kept] == rank)

@@ -23,8 +23,10 @@ const char *ll_said(ll_reader *reader, char buffer[LL_SHOWN], double value);
 const char *ll_gathered(const ll_reader *reader, size_t *length);
 
 /* Reads a number; a decimal comma is one too, with a note. Where there is none (empty) or none that can be read (with a
- * note naming `what`) *value is NaN. False below `least` too. */
-bool ll_value(ll_reader *reader, const char *text, size_t length, double least, const char *what, double *value);
+ * note naming `what`) *value is NaN. False outside [least, most] too. */
+#define LL_ANY_NUMBER 1e12 /* nothing that a recorder measures comes near it */
+bool ll_value(ll_reader *reader, const char *text, size_t length, double least, double most, const char *what,
+              double *value);
 
 /* The number that the open element holds; false if it holds none that is not negative. */
 bool ll_number_here(ll_reader *reader, double *value);

@@ -517,7 +517,7 @@ static void markup_inside_values(void **state)
     assert_true(log->dive[0].time_s[1] == 20.0);
     assert_true(log->dive[0].depth_m[2] == 8.0); /* between its neighbours */
     assert_string_equal(note_text(&log->dive[0].notes, LL_NOTE_VALUE_UNREADABLE),
-                        "depth '1 8' is no number this program reads; it counts as missing");
+                        "depth '1 8' is no number this program can use; it counts as missing");
     ll_log_free(log);
 }
 

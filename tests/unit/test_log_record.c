@@ -141,7 +141,7 @@ static void unreadable_values_are_missing(void **state)
     assert_close(dive->depth_m[1], 2, 1e-12, 0);
     assert_int_equal(dive->tank_pressures, 0);
     assert_string_equal(note_text(&dive->notes, LL_NOTE_VALUE_UNREADABLE),
-                        "temperature 'NaN' is no number this program reads; it counts as missing");
+                        "temperature 'NaN' is no number this program can use; it counts as missing");
     assert_int_equal(dive->notes.items[0].count, 4);
     assert_int_equal(dive->notes.items[0].line, 6);
     assert_non_null(note_text(&log->notes, LL_NOTE_ZERO_ABSENT));
@@ -158,7 +158,7 @@ static void spikes_are_bridged(void **state)
     const double depth[] = {10, 10, 10.2, 10.4, 10.4, 10.44, 10.54, 10.6};
     assert_column(log->dive[0].depth_m, 8, depth);
     assert_string_equal(note_text(&log->dive[0].notes, LL_NOTE_SPIKE),
-                        "1 in a row of samples around 2 s stand apart from their neighbours by over 120 m/min; they were bridged");
+                        "the record leaves its line and returns (samples between: 1), both at over 120 m/min, around 2 s; the depths there were bridged");
     assert_int_equal(log->dive[0].notes.items[0].count, 2);
     ll_log_free(log);
 }

@@ -249,8 +249,8 @@ static void each_spike_is_counted_and_no_step(void **state)
     const double depth[] = {9, 9, 9, 9, 9, 9, 9};
     assert_column(log->dive[0].depth_m, 7, depth);
     assert_noted(&log->dive[0], LL_NOTE_SPIKE, 2, 1,
-                 "1 in a row of samples around 10 s stand apart from their neighbours by over 120 m/min; they were "
-                 "bridged");
+                 "the record leaves its line and returns (samples between: 1), both at over 120 m/min, around 10 s; "
+                 "the depths there were bridged");
     assert_int_equal(log->dive[0].notes.count, 1);
     ll_log_free(log);
 }
