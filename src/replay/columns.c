@@ -3,17 +3,6 @@
 
 #include "replay/column.h"
 
-double *ll_column_new(ll_track *track, ll_quantity quantity, ll_quantities wanted, ll_arena *arena, bool *no_memory)
-{
-    if (!(wanted & LL_SET(quantity)))
-        return NULL;
-    double *column = ll_arena_array(arena, track->count, sizeof *column);
-    if (!column)
-        *no_memory = true;
-    track->column[quantity] = column;
-    return column;
-}
-
 static const ll_quantities walked = LL_SET(LL_CEILING) | LL_SET(LL_STOP) | LL_SET(LL_GRADIENT) | LL_SET(LL_LEADING) |
                                     LL_SET(LL_NO_STOP) | LL_SET(LL_TIME_TO_SURFACE) | LL_SET(LL_CNS) | LL_SET(LL_OTU) |
                                     LL_SET_TISSUES;

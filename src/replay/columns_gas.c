@@ -15,13 +15,6 @@ typedef struct {
     double *ambient, *o2, *he, *po2, *end_n2, *end_n2o2, *density;
 } gas_columns;
 
-double ll_recorded_po2_bar(const ll_profile *profile, size_t sample)
-{
-    if (profile->measured_bar && !isnan(profile->measured_bar[sample]))
-        return profile->measured_bar[sample];
-    return profile->calculated_bar ? profile->calculated_bar[sample] : NAN;
-}
-
 static partials breathed_at(const ll_profile *profile, const ll_breathed *gas, size_t sample)
 {
     double ambient = ll_ambient_bar(profile, profile->depth_m[sample]);

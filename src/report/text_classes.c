@@ -124,6 +124,7 @@ void ll_text_short(ll_page *page, const ll_debrief *debrief)
         add_counts(page, debrief, (ll_class) class);
     }
     ll_text_putc(&page->words, '.');
+    ll_text_reach(page, debrief);
     ll_page_end(page, 0, 0);
 }
 

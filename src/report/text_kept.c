@@ -6,14 +6,13 @@
 #include "report/text_findings.h"
 #include "report/text_parts.h"
 
-/* Behind what was said: how far the record lets it be said. */
-static void add_reach(ll_page *page, const ll_debrief *debrief)
+void ll_text_reach(ll_page *page, const ll_debrief *debrief)
 {
     bool unknown = ll_has_note(&debrief->notes, LL_NOTE_GAS_UNKNOWN);
     bool ends_below = ll_has_note(&debrief->notes, LL_NOTE_ENDS_BELOW);
     if (page->words.size == 0 || !(unknown || ends_below))
         return;
-    ll_text_puts(&page->words, "This holds ");
+    ll_text_puts(&page->words, " This holds ");
     ll_text_puts(&page->words, unknown ? "as far as the gas is known" : "");
     ll_text_puts(&page->words, unknown && ends_below ? " and " : "");
     ll_text_puts(&page->words, ends_below ? "to the end of the record, which is under water" : "");
@@ -115,5 +114,5 @@ void ll_text_kept(ll_page *page, const ll_debrief *debrief, ll_class class)
     } else {
         keep_dose(page, debrief);
     }
-    add_reach(page, debrief);
+    ll_text_reach(page, debrief);
 }

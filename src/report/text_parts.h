@@ -12,6 +12,9 @@ void ll_text_summary(ll_page *page, const ll_debrief *debrief);
 /* What was owed at the start of the ascent, and what was kept. */
 void ll_text_owed(ll_page *page, const ll_debrief *debrief);
 
+/* Behind what was said: how far the record lets it be said. */
+void ll_text_reach(ll_page *page, const ll_debrief *debrief);
+
 /* One line: how many findings of each class. */
 void ll_text_short(ll_page *page, const ll_debrief *debrief);
 
