@@ -3,12 +3,6 @@
 
 #include <math.h>
 
-#include "model/limit.h"
-#include "replay/column.h"
-#include "replay/surface.h"
-
-#define REQUIRED_S 60.0 /* owed time that makes a decompression dive */
-
 /* --- peaks ---------------------------------------------------------------------------------------------------- */
 
 static void raise(ll_peak *peak, double value, double time_s)
@@ -47,55 +41,18 @@ static void find_peaks(ll_debrief *debrief)
 
 /* --- decompression -------------------------------------------------------------------------------------------- */
 
-static void find_surfacing(ll_debrief *debrief, const ll_coefficients *coefficients)
-{
-    const ll_profile *profile = &debrief->profile;
-    ll_surfacing *up = &debrief->surfacing;
-    up->known = profile->has_run_time && profile->has_surfacing && debrief->track.tissues_at_surfacing;
-    if (!up->known)
-        return;
-    ll_load load;
-    ll_load_make(&load, coefficients, &debrief->track.at_surfacing);
-    up->time_s = profile->time_s[profile->surfacing];
-    up->gradient_percent = ll_gradient_percent(&load, profile->surface_bar, &up->leading_compartment);
-    up->ceiling_m = debrief->track.column[LL_CEILING][profile->surfacing];
-}
-
-static const ll_breathed *breathed_at(const ll_profile *profile, size_t sample)
-{
-    size_t span = 0;
-    while (profile->breathed[span].end <= sample)
-        span++;
-    return &profile->breathed[span];
-}
-
-/* What was owed at the start of the ascent. */
 static ll_status find_owed(ll_debrief *debrief, ll_arena *arena, ll_error *error)
 {
-    const ll_profile *profile = &debrief->profile;
-    const ll_track *track = &debrief->track;
-    if (!profile->has_run_time)
-        return LL_OK;
-    const size_t at = profile->ascent_start;
-    const ll_breathed *gas = breathed_at(profile, at);
-    debrief->ascent_start_s = profile->time_s[at];
-    debrief->ascent_start_depth_m = profile->depth_m[at];
-    if (!track->tissues_at_ascent_start || !gas->known)
-        return LL_OK;
-    ll_gas_choice choice;
-    if (!ll_gas_choice_make(profile, arena, &choice))
+    ll_owed owed;
+    if (!ll_owed_of(&debrief->track, &debrief->history->settings, arena, &owed))
         return ll_fail_memory(error);
-    ll_decays decays;
-    ll_decays_open(&decays);
-    double po2_bar = ll_po2_bar(gas, ll_ambient_bar(profile, profile->depth_m[at]), ll_recorded_po2_bar(profile, at));
-    ll_way_up way = ll_way_up_from(profile, &debrief->history->settings, &choice, gas, po2_bar,
-                                   &track->at_ascent_start, track->anchor_at_ascent_start_m, profile->depth_m[at],
-                                   &decays);
-    debrief->decompression_known = true;
-    debrief->owed_s = way.owed_s;
-    debrief->time_to_surface_s = way.time_s;
-    debrief->deepest_stop_m = way.deepest_stop_m;
-    debrief->required = isnan(way.owed_s) || way.owed_s >= REQUIRED_S;
+    debrief->decompression_known = owed.known;
+    debrief->ascent_start_s = owed.ascent_start_s;
+    debrief->ascent_start_depth_m = owed.ascent_start_depth_m;
+    debrief->required = owed.required;
+    debrief->owed_s = owed.way.owed_s;
+    debrief->time_to_surface_s = owed.way.time_s;
+    debrief->deepest_stop_m = owed.way.deepest_stop_m;
     return LL_OK;
 }
 
@@ -142,7 +99,7 @@ ll_status ll_debrief_make(const ll_history *history, size_t index, const ll_limi
                                ll_finding_quantities | ll_debrief_peaks, arena, &debrief->track, error);
     if (status != LL_OK)
         return status;
-    find_surfacing(debrief, ll_coefficients_of(settings->model));
+    debrief->surfacing = ll_surfacing_of(&debrief->track, settings);
     find_peaks(debrief);
     add_doses(debrief);
     status = find_owed(debrief, arena, error);

@@ -3,7 +3,7 @@
 #ifndef LL_FINDING_FINDING_H
 #define LL_FINDING_FINDING_H
 
-#include "replay/replay.h"
+#include "replay/instants.h"
 #include "standard/limits.h"
 
 typedef struct ll_finding {
@@ -27,15 +27,6 @@ typedef struct ll_findings {
 
 /* What findings need of the replay. */
 extern const ll_quantities ll_finding_quantities;
-
-/* The surfacing, as far as it is known. */
-typedef struct ll_surfacing {
-    bool known; /* the record reaches the surface and the tissues are known there */
-    double time_s;
-    double gradient_percent; /* at the surface pressure with the tissues of that sample */
-    int leading_compartment;
-    double ceiling_m;
-} ll_surfacing;
 
 /* All findings of one dive. Results live in `arena`. */
 ll_status ll_findings_make(const ll_track *track, const ll_settings *settings, const ll_limits *limits,

@@ -197,6 +197,7 @@ static void keep_instants(tissue_loop *loop, size_t sample)
         track->at_surfacing = state->tissues;
         track->tissues_at_surfacing = state->tissues_known;
         track->cns_at_surfacing_percent = state->cns_percent;
+        track->anchor_at_surfacing_m = loop->factors.anchor_m;
     }
 }
 

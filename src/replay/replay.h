@@ -50,7 +50,7 @@ typedef struct ll_track {
     /* Tissues and anchor at the two samples that a debrief asks about; filled with any tissue quantity. */
     ll_tissues at_ascent_start, at_surfacing;
     bool tissues_at_ascent_start, tissues_at_surfacing; /* known there */
-    double anchor_at_ascent_start_m;
+    double anchor_at_ascent_start_m, anchor_at_surfacing_m;
     double cns_at_surfacing_percent; /* else at the end of the record */
 } ll_track;
 
