@@ -28,6 +28,7 @@ typedef struct ll_settings {
     double last_stop_m; /* 3..9 */
     bool narcotic_oxygen; /* which END the narcosis limit looks at */
     bool assume_air;      /* an unknown mix counts as air */
+    bool firm;            /* findings carry whether they stand against recorder error */
     ll_origin model_origin, gf_origin, water_origin, surface_origin, last_stop_origin, narcotic_origin;
 } ll_settings;
 

@@ -96,7 +96,7 @@ ll_status ll_debrief_make(const ll_history *history, size_t index, const ll_limi
     if (status != LL_OK || !debrief->has_profile)
         return status;
     status = ll_replay_columns(&debrief->profile, settings, &debrief->entry->start,
-                               ll_finding_quantities | ll_debrief_peaks, arena, &debrief->track, error);
+                               ll_finding_quantities(LL_ALL_KINDS) | ll_debrief_peaks, arena, &debrief->track, error);
     if (status != LL_OK)
         return status;
     debrief->surfacing = ll_surfacing_of(&debrief->track, settings);
@@ -105,5 +105,10 @@ ll_status ll_debrief_make(const ll_history *history, size_t index, const ll_limi
     status = find_owed(debrief, arena, error);
     if (status != LL_OK)
         return status;
-    return ll_findings_make(&debrief->track, settings, limits, &debrief->surfacing, arena, &debrief->findings, error);
+    status = ll_findings_make(&debrief->track, settings, limits, &debrief->surfacing, LL_ALL_KINDS, arena,
+                              &debrief->findings, error);
+    if (status != LL_OK || !settings->firm)
+        return status;
+    return ll_firm_make(&debrief->track, settings, limits, &debrief->entry->start, debrief->required, arena,
+                        &debrief->findings, &debrief->firmness, error);
 }

@@ -3,7 +3,7 @@
 #ifndef LL_ASSESS_DEBRIEF_H
 #define LL_ASSESS_DEBRIEF_H
 
-#include "finding/finding.h"
+#include "finding/firm.h"
 #include "replay/history.h"
 
 typedef struct ll_peak {
@@ -43,6 +43,7 @@ typedef struct ll_debrief {
     double otu_dive, otu_day;
 
     ll_findings findings;
+    ll_firmness firmness;
     ll_notes notes; /* of the log's dive, the history and the replay */
 } ll_debrief;
 

@@ -20,6 +20,7 @@ void ll_settings_built_in(ll_settings *settings)
         .surface_bar = NAN,
         .last_stop_m = 3,
         .narcotic_oxygen = true,
+        .firm = true,
     };
 }
 

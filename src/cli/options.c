@@ -19,6 +19,8 @@ const ll_option ll_option_table[] = {
     {"last-stop", 0, "M", "depth of the last stop, 3 to 9 m", LL_ON_ALL, "a depth in metres", ll_take_last_stop},
     {"narcotic-oxygen", 0, "yes|no", "whether the END of the narcosis limit counts oxygen", LL_ON_ALL, "yes or no",
      ll_take_narcotic_oxygen},
+    {"firm", 0, "yes|no", "whether findings say if they stand against recorder error", LL_ON_DEBRIEF, "yes or no",
+     ll_take_firm},
     {"assume-air", 0, NULL, "an unknown mix counts as air", LL_ON_ALL, NULL, ll_take_assume_air},
     {"format", 0, "text|json|csv", "how the answer is written", LL_ON_ALL, "text, json or csv", ll_take_format},
     {"output", 'o', "FILE", "write to this file, whole or not at all", LL_ON_ALL, "the name of a file", ll_take_output},

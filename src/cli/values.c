@@ -112,6 +112,11 @@ bool ll_take_last_stop(ll_options *options, const char *value)
     return read_number(value, &options->settings.last_stop_m);
 }
 
+bool ll_take_firm(ll_options *options, const char *value)
+{
+    return read_yes(value, &options->settings.firm);
+}
+
 bool ll_take_narcotic_oxygen(ll_options *options, const char *value)
 {
     options->settings.narcotic_origin = LL_COMMAND_LINE;

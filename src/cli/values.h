@@ -13,6 +13,7 @@ bool ll_take_water(ll_options *options, const char *value);
 bool ll_take_surface(ll_options *options, const char *value);
 bool ll_take_last_stop(ll_options *options, const char *value);
 bool ll_take_narcotic_oxygen(ll_options *options, const char *value);
+bool ll_take_firm(ll_options *options, const char *value);
 bool ll_take_assume_air(ll_options *options, const char *value);
 bool ll_take_format(ll_options *options, const char *value);
 bool ll_take_output(ll_options *options, const char *value);

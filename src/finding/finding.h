@@ -16,20 +16,36 @@ typedef struct ll_finding {
     double gradient_percent; /* ceiling: largest at a sample within; surfaced: at the surface pressure; else NaN */
     bool told_with_surfaced; /* a ceiling stretch that runs into the surfacing */
     bool counted;        /* false where another finding tells the same and counts for both */
+    ll_severity firm_severity; /* the lowest over the lanes, see finding/firm.h; its own where that was not asked */
+    unsigned hangs_on;         /* bits of ll_hang: what lowered it */
 } ll_finding;
+
+/* What a finding may hang on. */
+typedef enum ll_hang { LL_HANGS_DEPTH, LL_HANGS_WATER, LL_HANGS_RATE, LL_HANGS_MIX, LL_HANGS } ll_hang;
+extern const char *const ll_hang_names[LL_HANGS]; /* "depth", "water", "rate-resolution", "mix" */
+
+/* Kinds as a set: bit k is kind k. */
+typedef unsigned ll_kinds;
+#define LL_KIND(kind) (1u << (kind))
+#define LL_ALL_KINDS (LL_KIND(LL_FINDING_KINDS) - 1)
 
 typedef struct ll_findings {
     size_t count;
-    const ll_finding *items; /* by from_s, then kind */
-    unsigned by_class[LL_CLASSES][4]; /* counted ones, by class and severity */
+    ll_finding *items; /* by from_s, then kind */
+    unsigned by_class[LL_CLASSES][4];      /* counted ones, by class and severity */
+    unsigned firm_by_class[LL_CLASSES][4]; /* those of them that are firm; all where firmness was not asked */
     ll_severity worst;
 } ll_findings;
 
-/* What findings need of the replay. */
-extern const ll_quantities ll_finding_quantities;
+/* What findings of these kinds need of the replay. */
+ll_quantities ll_finding_quantities(ll_kinds kinds);
 
-/* All findings of one dive. Results live in `arena`. */
+/* All findings of these kinds in one dive. Results live in `arena`. */
 ll_status ll_findings_make(const ll_track *track, const ll_settings *settings, const ll_limits *limits,
-                           const ll_surfacing *surfacing, ll_arena *arena, ll_findings *findings, ll_error *error);
+                           const ll_surfacing *surfacing, ll_kinds kinds, ll_arena *arena, ll_findings *findings,
+                           ll_error *error);
+
+/* Counts anew, by class and severity, after firmness is known. */
+void ll_findings_count(ll_findings *findings);
 
 #endif

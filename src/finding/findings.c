@@ -2,12 +2,9 @@
 #include "finding/finding.h"
 
 #include <stdlib.h>
+#include <string.h>
 
 #include "finding/search.h"
-
-const ll_quantities ll_finding_quantities = LL_SET(LL_PO2) | LL_SET(LL_END_N2) | LL_SET(LL_END_N2O2) |
-                                            LL_SET(LL_DENSITY) | LL_SET(LL_ASCENT_RATE) | LL_SET(LL_CEILING) |
-                                            LL_SET(LL_GRADIENT) | LL_SET(LL_CNS);
 
 static bool find_density(ll_search *s)
 {
@@ -24,13 +21,30 @@ static bool find_cns(ll_search *s)
     return ll_find_plain(s, LL_FINDING_CNS, LL_CNS);
 }
 
-static bool (*const finders[LL_FINDING_KINDS])(ll_search *) = {
-    [LL_FINDING_CEILING] = ll_find_ceiling,         [LL_FINDING_SURFACED] = ll_find_surfaced,
-    [LL_FINDING_ASCENT] = ll_find_ascent,           [LL_FINDING_OWN_STOP] = ll_find_own_stop,
-    [LL_FINDING_OXYGEN_HIGH] = ll_find_oxygen_high, [LL_FINDING_OXYGEN_LOW] = ll_find_oxygen_low,
-    [LL_FINDING_DENSITY] = find_density,         [LL_FINDING_NARCOSIS] = find_narcosis,
-    [LL_FINDING_CNS] = find_cns,
+/* How a kind is found, and what it needs of the replay. */
+static const struct {
+    bool (*find)(ll_search *);
+    ll_quantities needs;
+} finders[LL_FINDING_KINDS] = {
+    [LL_FINDING_CEILING] = {ll_find_ceiling, LL_SET(LL_CEILING) | LL_SET(LL_GRADIENT)},
+    [LL_FINDING_SURFACED] = {ll_find_surfaced, LL_SET(LL_GRADIENT)},
+    [LL_FINDING_ASCENT] = {ll_find_ascent, LL_SET(LL_ASCENT_RATE)},
+    [LL_FINDING_OWN_STOP] = {ll_find_own_stop, 0},
+    [LL_FINDING_OXYGEN_HIGH] = {ll_find_oxygen_high, LL_SET(LL_PO2)},
+    [LL_FINDING_OXYGEN_LOW] = {ll_find_oxygen_low, LL_SET(LL_PO2)},
+    [LL_FINDING_DENSITY] = {find_density, LL_SET(LL_DENSITY)},
+    [LL_FINDING_NARCOSIS] = {find_narcosis, LL_SET(LL_END_N2) | LL_SET(LL_END_N2O2)},
+    [LL_FINDING_CNS] = {find_cns, LL_SET(LL_CNS)},
 };
+
+ll_quantities ll_finding_quantities(ll_kinds kinds)
+{
+    ll_quantities needs = 0;
+    for (int kind = 0; kind < LL_FINDING_KINDS; kind++)
+        if (kinds & LL_KIND(kind))
+            needs |= finders[kind].needs;
+    return needs;
+}
 
 /* A ceiling stretch that runs into the surfacing and `surfaced` tell the same: counts take them once. */
 static void tell_together(ll_search *s)
@@ -59,32 +73,41 @@ static int by_start(const void *left, const void *right)
     return (int)a->kind - (int)b->kind;
 }
 
-static void count(const ll_search *s, ll_findings *findings)
+void ll_findings_count(ll_findings *findings)
 {
-    for (size_t i = 0; i < s->count; i++) {
-        const ll_finding *item = &s->items[i];
+    memset(findings->by_class, 0, sizeof findings->by_class);
+    memset(findings->firm_by_class, 0, sizeof findings->firm_by_class);
+    findings->worst = LL_NO_FINDING;
+    for (size_t i = 0; i < findings->count; i++) {
+        const ll_finding *item = &findings->items[i];
+        ll_class class = ll_kind_table[item->kind].class;
         if (item->counted)
-            findings->by_class[ll_kind_table[item->kind].class][item->severity]++;
+            findings->by_class[class][item->severity]++;
+        if (item->counted && item->firm_severity == item->severity)
+            findings->firm_by_class[class][item->severity]++;
         if (item->severity > findings->worst)
             findings->worst = item->severity;
     }
 }
 
 ll_status ll_findings_make(const ll_track *track, const ll_settings *settings, const ll_limits *limits,
-                           const ll_surfacing *surfacing, ll_arena *arena, ll_findings *findings, ll_error *error)
+                           const ll_surfacing *surfacing, ll_kinds kinds, ll_arena *arena, ll_findings *findings,
+                           ll_error *error)
 {
     *findings = (ll_findings){0};
     ll_search s = {track, track->profile, settings, limits, surfacing, arena, NULL, 0, 0};
     if (!track->profile->has_run_time)
         return LL_OK;
     for (int kind = 0; kind < LL_FINDING_KINDS; kind++)
-        if (!finders[kind](&s))
+        if ((kinds & LL_KIND(kind)) && !finders[kind].find(&s))
             return ll_fail_memory(error);
     tell_together(&s);
     if (s.count)
         qsort(s.items, s.count, sizeof *s.items, by_start);
-    count(&s, findings);
+    for (size_t i = 0; i < s.count; i++)
+        s.items[i].firm_severity = s.items[i].severity;
     findings->count = s.count;
     findings->items = s.items;
+    ll_findings_count(findings);
     return LL_OK;
 }

@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include <math.h>
-
 #include "replay/column.h"
+#include "replay/lane.h"
 
 static const ll_quantities walked = LL_SET(LL_CEILING) | LL_SET(LL_STOP) | LL_SET(LL_GRADIENT) | LL_SET(LL_LEADING) |
                                     LL_SET(LL_NO_STOP) | LL_SET(LL_TIME_TO_SURFACE) | LL_SET(LL_CNS) | LL_SET(LL_OTU) |
@@ -21,8 +20,6 @@ ll_status ll_replay_columns(const ll_profile *profile, const ll_settings *settin
     return LL_OK;
 }
 
-#define RATE_WINDOW_S 15.0
-
 bool ll_column_of_rate(ll_track *track, ll_quantities wanted, ll_arena *arena)
 {
     const double *time = track->profile->time_s, *depth = track->profile->depth_m;
@@ -30,12 +27,12 @@ bool ll_column_of_rate(ll_track *track, ll_quantities wanted, ll_arena *arena)
     double *rate = ll_column_new(track, LL_ASCENT_RATE, wanted, arena, &no_memory);
     size_t back = 0; /* the last sample at or before the start of the window */
     for (size_t i = 1; rate && i < track->count; i++) {
-        double from = fmax(fmin(time[i] - RATE_WINDOW_S, time[i - 1]), time[0]);
+        double window = ll_rate_window_s(track->profile, i), from = time[i] - window;
         while (time[back + 1] <= from)
             back++;
         double share = (from - time[back]) / (time[back + 1] - time[back]);
         double then = depth[back] + (depth[back + 1] - depth[back]) * share;
-        rate[i] = (then - depth[i]) / (time[i] - from) * 60;
+        rate[i] = (then - depth[i]) / window * 60;
     }
     return !no_memory;
 }

@@ -6,7 +6,8 @@
 
 void ll_csv_findings_head(ll_text *out)
 {
-    ll_text_puts(out, "dive,kind,severity,class,from_s,to_s,beyond_s,peak,peak_s,limit,unit,gradient_percent,text\n");
+    ll_text_puts(out, "dive,kind,severity,class,from_s,to_s,beyond_s,peak,peak_s,limit,unit,gradient_percent,text,"
+                      "firm,firm_severity,hangs_on\n");
 }
 
 static void add_numbers(ll_text *out, const ll_finding *finding)
@@ -17,6 +18,22 @@ static void add_numbers(ll_text *out, const ll_finding *finding)
         ll_text_putc(out, ',');
         ll_number_add(out, numbers[i]);
     }
+}
+
+/* Empty where firmness was not asked for. */
+static void add_firmness(ll_text *out, const ll_debrief *debrief, const ll_finding *finding)
+{
+    if (!debrief->firmness.asked) {
+        ll_text_puts(out, ",,,");
+        return;
+    }
+    bool firm = finding->firm_severity == finding->severity, first = true;
+    ll_text_format(out, ",%s,%s,", firm ? "yes" : "no", ll_severity_names[finding->firm_severity]);
+    for (int hang = 0; hang < LL_HANGS; hang++)
+        if (finding->hangs_on & (1u << hang)) {
+            ll_text_format(out, "%s%s", first ? "" : " ", ll_hang_names[hang]);
+            first = false;
+        }
 }
 
 static void add_row(ll_text *out, const ll_debrief *debrief, const ll_finding *finding)
@@ -32,6 +49,7 @@ static void add_row(ll_text *out, const ll_debrief *debrief, const ll_finding *f
     ll_number_add(out, finding->gradient_percent);
     ll_text_putc(out, ',');
     ll_csv_scratch(out, &sentence);
+    add_firmness(out, debrief, finding);
     ll_text_putc(out, '\n');
 }
 

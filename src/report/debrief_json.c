@@ -63,6 +63,18 @@ static void add_peaks(ll_json *json, const ll_debrief *debrief)
     ll_json_close(json, '}');
 }
 
+/* What a figure may be if the recorder was off; left out where that was not asked. */
+static void add_range(ll_json *json, const char *key, const ll_debrief *debrief, const ll_range *range)
+{
+    const ll_firmness *firmness = &debrief->firmness;
+    if (!firmness->asked)
+        return;
+    ll_json_open(json, key, '[');
+    ll_json_number(json, NULL, firmness->replayed ? range->least : NAN);
+    ll_json_number(json, NULL, firmness->replayed ? range->greatest : NAN);
+    ll_json_close(json, ']');
+}
+
 static void add_decompression(ll_json *json, const ll_debrief *debrief)
 {
     bool known = is_replayed(debrief) && debrief->decompression_known;
@@ -75,6 +87,7 @@ static void add_decompression(ll_json *json, const ll_debrief *debrief)
     ll_json_number(json, "owed_s", known ? debrief->owed_s : NAN);
     ll_json_number(json, "time_to_surface_s", known ? debrief->time_to_surface_s : NAN);
     ll_json_number(json, "deepest_stop_m", known ? debrief->deepest_stop_m : NAN);
+    add_range(json, "owed_range_s", debrief, &debrief->firmness.owed_s);
     ll_json_close(json, '}');
 }
 
@@ -95,6 +108,7 @@ static void add_surfacing(ll_json *json, const ll_debrief *debrief)
     else
         ll_json_null(json, "leading_compartment");
     ll_json_number(json, "ceiling_m", surfacing->known ? surfacing->ceiling_m : NAN);
+    add_range(json, "gradient_range_percent", debrief, &debrief->firmness.gradient_percent);
     ll_json_close(json, '}');
 }
 
@@ -106,11 +120,25 @@ static void add_doses(ll_json *json, const ll_debrief *debrief)
     ll_json_number(json, "end", known ? debrief->cns_end_percent : NAN);
     ll_json_number(json, "last_24_h", known ? debrief->cns_24_h_percent : NAN);
     ll_json_bool(json, "lower_bound", debrief->cns_lower_bound);
+    add_range(json, "end_range", debrief, &debrief->firmness.cns_percent);
     ll_json_close(json, '}');
     ll_json_open(json, "otu", '{');
     ll_json_number(json, "dive", known ? debrief->otu_dive : NAN);
     ll_json_number(json, "day", known ? debrief->otu_day : NAN);
     ll_json_close(json, '}');
+}
+
+static void add_firmness(ll_json *json, const ll_debrief *debrief, const ll_finding *finding)
+{
+    if (!debrief->firmness.asked)
+        return;
+    ll_json_bool(json, "firm", finding->firm_severity == finding->severity);
+    ll_json_string(json, "firm_severity", ll_severity_names[finding->firm_severity]);
+    ll_json_open(json, "hangs_on", '[');
+    for (int hang = 0; hang < LL_HANGS; hang++)
+        if (finding->hangs_on & (1u << hang))
+            ll_json_string(json, NULL, ll_hang_names[hang]);
+    ll_json_close(json, ']');
 }
 
 static void add_finding(ll_json *json, const ll_debrief *debrief, const ll_finding *finding)
@@ -130,6 +158,7 @@ static void add_finding(ll_json *json, const ll_debrief *debrief, const ll_findi
     ll_json_number(json, "peak_s", finding->peak_s);
     ll_json_number(json, "limit", finding->limit);
     ll_json_string(json, "unit", row->unit);
+    add_firmness(json, debrief, finding);
     if (isfinite(finding->gradient_percent))
         ll_json_number(json, "gradient_percent", finding->gradient_percent);
     ll_json_scratch(json, "text", &sentence);

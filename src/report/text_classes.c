@@ -18,6 +18,16 @@ static bool has_any(const ll_debrief *debrief, ll_class class)
     return counts[LL_NOTE] + counts[LL_CAUTION] + counts[LL_SERIOUS] > 0;
 }
 
+static void add_firm_share(ll_page *page, const ll_debrief *debrief, unsigned count, unsigned firm)
+{
+    if (!debrief->firmness.asked)
+        return;
+    if (firm == count || firm == 0)
+        ll_text_puts(&page->words, firm ? " (firm)" : " (marginal)");
+    else
+        ll_text_format(&page->words, " (%u firm)", firm);
+}
+
 /* "1 serious, 2 notes", or that there is none. */
 static void add_counts(ll_page *page, const ll_debrief *debrief, ll_class class)
 {
@@ -30,6 +40,7 @@ static void add_counts(ll_page *page, const ll_debrief *debrief, ll_class class)
             continue;
         const char *plural = count == 1 || severity == LL_SERIOUS ? "" : "s";
         ll_text_format(&page->words, "%s%u %s%s", first ? "" : ", ", count, ll_severity_names[severity], plural);
+        add_firm_share(page, debrief, count, debrief->findings.firm_by_class[class][severity]);
         first = false;
     }
 }
@@ -60,9 +71,11 @@ static void add_finding(ll_page *page, const ll_debrief *debrief, const ll_findi
         severity = surfaced->severity;
     add_severity(page, severity);
     ll_finding_sentence(&page->words, debrief, finding, page->look);
+    ll_text_firm(page, debrief, finding);
     if (surfaced && surfaced != finding) {
         ll_text_putc(&page->words, ' ');
         ll_finding_sentence(&page->words, debrief, surfaced, page->look);
+        ll_text_firm(page, debrief, surfaced);
     }
     ll_page_end(page, 4, 6);
 }
@@ -131,6 +144,7 @@ void ll_text_short(ll_page *page, const ll_debrief *debrief)
 void ll_text_classes(ll_page *page, const ll_debrief *debrief)
 {
     ll_page_heading(page, "Findings");
+    ll_text_firm_meaning(page, debrief);
     for (int class = 0; class < LL_CLASSES; class ++) {
         add_title(page, debrief, (ll_class) class);
         add_findings(page, debrief, (ll_class) class);

@@ -18,6 +18,11 @@ void ll_text_reach(ll_page *page, const ll_debrief *debrief);
 /* One line: how many findings of each class. */
 void ll_text_short(ll_page *page, const ll_debrief *debrief);
 
+/* Whether a finding stands against recorder error, behind its sentence. */
+void ll_text_firm(ll_page *page, const ll_debrief *debrief, const ll_finding *finding);
+/* What firm and marginal mean, where there are findings; the ranges of figures. */
+void ll_text_firm_meaning(ll_page *page, const ll_debrief *debrief);
+
 /* Findings by class, with the limits they are held against. */
 void ll_text_classes(ll_page *page, const ll_debrief *debrief);
 

@@ -17,6 +17,7 @@ const char *const ll_cautions[] = {
     "A dive within a model's limits is not free of risk, and a dive beyond them is not an injury.",
     "Every limit stands with where it comes from. Where that is common practice, no data stand behind it.",
     "Oxygen percentages are bookkeeping against agreed tables. They measure nothing in a diver.",
+    "Firm speaks of the recorder's error, not of the model and not of the diver.",
     "Nothing here is for planning, for setting a computer, for the next dive or for flying.",
     "Training standards, local rules and licensed practice come first.",
     NULL,

@@ -86,7 +86,8 @@ static int close_drawing(void **state)
 
 static const ll_finding *only(drawing *d, ll_kind kind)
 {
-    assert_int_equal(ll_findings_make(&d->track, &d->settings, &d->limits, &d->surfacing, &d->arena, &d->found, NULL),
+    assert_int_equal(ll_findings_make(&d->track, &d->settings, &d->limits, &d->surfacing, LL_ALL_KINDS, &d->arena,
+                                      &d->found, NULL),
                      LL_OK);
     assert_int_equal(d->found.count, 1);
     assert_int_equal(d->found.items[0].kind, kind);
@@ -95,7 +96,8 @@ static const ll_finding *only(drawing *d, ll_kind kind)
 
 static size_t all(drawing *d)
 {
-    assert_int_equal(ll_findings_make(&d->track, &d->settings, &d->limits, &d->surfacing, &d->arena, &d->found, NULL),
+    assert_int_equal(ll_findings_make(&d->track, &d->settings, &d->limits, &d->surfacing, LL_ALL_KINDS, &d->arena,
+                                      &d->found, NULL),
                      LL_OK);
     return d->found.count;
 }

@@ -1,0 +1,220 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "finding/firm.h"
+
+#include <math.h>
+
+#include "base/units.h"
+#include "replay/lane.h"
+
+#define RATE_RESOLUTION_M 0.1 /* depths are recorded in such steps */
+#define OXYGEN_POINT 0.01     /* of the analyser; common practice, no source */
+
+#define OXYGEN_KINDS (LL_KIND(LL_FINDING_OXYGEN_HIGH) | LL_KIND(LL_FINDING_OXYGEN_LOW))
+
+/* The records that are looked at beside the one there is. */
+typedef struct {
+    ll_hang hang;
+    double by; /* sign of depth; density, kg/m3; fraction of oxygen */
+    ll_kinds kinds; /* that may change in it */
+} lane_row;
+
+static const lane_row lanes[] = {
+    {LL_HANGS_DEPTH, 1, LL_ALL_KINDS},
+    {LL_HANGS_DEPTH, -1, LL_ALL_KINDS},
+    {LL_HANGS_WATER, LL_WATER_FRESH_KG_M3, LL_ALL_KINDS},
+    {LL_HANGS_WATER, LL_WATER_SEA_KG_M3, LL_ALL_KINDS},
+    {LL_HANGS_RATE, 0, LL_KIND(LL_FINDING_ASCENT)},
+    {LL_HANGS_MIX, -OXYGEN_POINT, OXYGEN_KINDS},
+    {LL_HANGS_MIX, OXYGEN_POINT, OXYGEN_KINDS},
+};
+
+typedef struct {
+    const ll_track *track;
+    const ll_settings *settings;
+    const ll_limits *limits;
+    const ll_state *start;
+    ll_arena *arena;
+    ll_findings *findings;
+    ll_firmness *firmness;
+    ll_error *error;
+    ll_kinds found;
+} question;
+
+/* --- one lane ------------------------------------------------------------------------------------------------- */
+
+static bool shift(const question *q, const lane_row *row, ll_profile *lane)
+{
+    const ll_profile *profile = q->track->profile;
+    *lane = *profile;
+    if (row->hang == LL_HANGS_DEPTH)
+        return ll_lane_of_depth(profile, row->by, q->arena, lane);
+    if (row->hang == LL_HANGS_MIX)
+        return ll_lane_of_oxygen(profile, row->by, q->arena, lane);
+    if (row->hang == LL_HANGS_WATER)
+        ll_lane_of_water(profile, row->by, lane);
+    return true;
+}
+
+/* The rate of the record less what its steps can feign. */
+static bool lower_rate(const question *q, ll_track *lane)
+{
+    const ll_profile *profile = q->track->profile;
+    double *rate = ll_arena_array(q->arena, lane->count, sizeof *rate);
+    for (size_t i = 0; rate && i < lane->count; i++) {
+        double window_s = ll_rate_window_s(profile, i);
+        rate[i] = lane->column[LL_ASCENT_RATE][i] - (window_s > 0 ? RATE_RESOLUTION_M / window_s * 60 : 0);
+    }
+    lane->column[LL_ASCENT_RATE] = rate;
+    return rate != NULL;
+}
+
+/* What one lane does not know is not known over all of them. */
+static void widen(ll_range *range, double value)
+{
+    if (isnan(range->least))
+        return;
+    range->least = isnan(value) ? NAN : fmin(range->least, value);
+    range->greatest = isnan(value) ? NAN : fmax(range->greatest, value);
+}
+
+static bool widen_ranges(question *q, const ll_track *lane, const ll_surfacing *surfacing)
+{
+    ll_owed owed;
+    if (!ll_owed_of(lane, q->settings, q->arena, &owed))
+        return false;
+    widen(&q->firmness->owed_s, owed.way.owed_s);
+    widen(&q->firmness->gradient_percent, surfacing->known ? surfacing->gradient_percent : NAN);
+    widen(&q->firmness->cns_percent, lane->doses.complete ? lane->cns_at_surfacing_percent : NAN);
+    return true;
+}
+
+static bool moves_record(const lane_row *row)
+{
+    return row->hang == LL_HANGS_DEPTH || row->hang == LL_HANGS_WATER;
+}
+
+static ll_status replay_lane(question *q, const lane_row *row, ll_profile *profile, ll_findings *found)
+{
+    const ll_kinds kinds = q->found & row->kinds;
+    ll_quantities wanted = ll_finding_quantities(kinds);
+    if (moves_record(row))
+        wanted |= LL_SET(LL_GRADIENT) | LL_SET(LL_CNS);
+    ll_track lane;
+    ll_status status = ll_replay_columns(profile, q->settings, q->start, wanted, q->arena, &lane, q->error);
+    if (status != LL_OK)
+        return status;
+    if (row->hang == LL_HANGS_RATE && !lower_rate(q, &lane))
+        return ll_fail_memory(q->error);
+    ll_surfacing surfacing = {.known = false};
+    if (moves_record(row)) {
+        surfacing = ll_surfacing_of(&lane, q->settings);
+        if (!widen_ranges(q, &lane, &surfacing))
+            return ll_fail_memory(q->error);
+    }
+    return ll_findings_make(&lane, q->settings, q->limits, &surfacing, kinds, q->arena, found, q->error);
+}
+
+/* --- what it says of the findings ------------------------------------------------------------------------------- */
+
+static ll_severity severity_within(const ll_findings *lane, const ll_finding *finding)
+{
+    ll_severity severity = LL_NO_FINDING;
+    for (size_t i = 0; i < lane->count; i++) {
+        const ll_finding *other = &lane->items[i];
+        bool same = other->kind == finding->kind && other->from_s <= finding->to_s && other->to_s >= finding->from_s;
+        if (same && other->severity > severity)
+            severity = other->severity;
+    }
+    return severity;
+}
+
+static void lower(ll_finding *finding, ll_severity severity, ll_hang hang)
+{
+    if (severity >= finding->severity)
+        return;
+    finding->hangs_on |= 1u << hang;
+    if (severity < finding->firm_severity)
+        finding->firm_severity = severity;
+}
+
+static void compare(question *q, const lane_row *row, const ll_findings *lane)
+{
+    for (size_t i = 0; i < q->findings->count; i++) {
+        ll_finding *finding = &q->findings->items[i];
+        if (row->kinds & LL_KIND(finding->kind))
+            lower(finding, severity_within(lane, finding), row->hang);
+    }
+}
+
+static double depth_at(const ll_profile *profile, double time_s)
+{
+    size_t i = profile->leaving;
+    while (i < profile->surfacing && profile->time_s[i + 1] < time_s)
+        i++;
+    if (i == profile->surfacing)
+        return profile->depth_m[i];
+    double share = (time_s - profile->time_s[i]) / (profile->time_s[i + 1] - profile->time_s[i]);
+    return profile->depth_m[i] + share * (profile->depth_m[i + 1] - profile->depth_m[i]);
+}
+
+/* The error of the moment at which the diver stood highest above the ceiling does not cancel. */
+static void doubt_ceilings(question *q)
+{
+    for (size_t i = 0; i < q->findings->count; i++) {
+        ll_finding *finding = &q->findings->items[i];
+        if (finding->kind != LL_FINDING_CEILING)
+            continue;
+        double accuracy = ll_depth_accuracy_m(depth_at(q->track->profile, finding->peak_s));
+        if (!(finding->peak > accuracy))
+            lower(finding, LL_NO_FINDING, LL_HANGS_DEPTH);
+    }
+}
+
+static ll_status look_at_lanes(question *q)
+{
+    for (size_t i = 0; i < sizeof lanes / sizeof *lanes; i++) {
+        const lane_row *row = &lanes[i];
+        ll_profile profile;
+        ll_findings found;
+        if (!(q->found & row->kinds) && !moves_record(row))
+            continue;
+        if (!shift(q, row, &profile))
+            return ll_fail_memory(q->error);
+        ll_status status = replay_lane(q, row, &profile, &found);
+        if (status != LL_OK)
+            return status;
+        compare(q, row, &found);
+    }
+    return LL_OK;
+}
+
+ll_status ll_firm_make(const ll_track *track, const ll_settings *settings, const ll_limits *limits,
+                       const ll_state *start, bool required, ll_arena *arena, ll_findings *findings,
+                       ll_firmness *firmness, ll_error *error)
+{
+    const ll_range unknown = {NAN, NAN};
+    *firmness = (ll_firmness){true, false, unknown, unknown, unknown};
+    if (!track->profile->has_run_time || (findings->count == 0 && !required))
+        return LL_OK;
+    const ll_range open = {INFINITY, -INFINITY};
+    *firmness = (ll_firmness){true, true, open, open, open};
+    question q = {.track = track,
+                  .settings = settings,
+                  .limits = limits,
+                  .start = start,
+                  .arena = arena,
+                  .findings = findings,
+                  .firmness = firmness,
+                  .error = error};
+    for (size_t i = 0; i < findings->count; i++)
+        q.found |= LL_KIND(findings->items[i].kind);
+    ll_surfacing surfacing = ll_surfacing_of(track, settings);
+    if (!widen_ranges(&q, track, &surfacing))
+        return ll_fail_memory(error);
+    ll_status status = look_at_lanes(&q);
+    if (status != LL_OK)
+        return status;
+    doubt_ceilings(&q);
+    ll_findings_count(findings);
+    return LL_OK;
+}
