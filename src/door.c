@@ -9,7 +9,7 @@
 #include "base/settings.h"
 #include "report/report.h"
 #include "report/words.h"
-#include "standard/limits.h"
+#include "standard/standard.h"
 
 const char *leadline_version(void)
 {
@@ -41,6 +41,27 @@ const char *leadline_log_owner(const ll_log *log)
 size_t leadline_log_dives(const ll_log *log)
 {
     return log->dives;
+}
+
+ll_status leadline_standard_read(const char *name, leadline_read read, void *context, ll_standard **standard,
+                                 ll_error *error)
+{
+    return ll_standard_read(name, read, context, NULL, standard, error);
+}
+
+void leadline_standard_free(ll_standard *standard)
+{
+    ll_standard_free(standard);
+}
+
+const char *leadline_standard_name(const ll_standard *standard)
+{
+    return standard->name;
+}
+
+void leadline_standard_apply(const ll_standard *standard, ll_settings *settings)
+{
+    ll_standard_apply(standard, settings, NULL);
 }
 
 ll_status leadline_merge(ll_log *const *logs, size_t count, const ll_settings *settings, const char *diver,
@@ -186,6 +207,8 @@ ll_status leadline_debrief(const ll_history *history, const leadline_selection *
     rendering r;
     ll_limits limits;
     ll_limits_built_in(&limits);
+    if (output->standard)
+        ll_standard_apply(output->standard, NULL, &limits);
     int found = 0;
     ll_status status = open_rendering(&r, history, selection, output, error);
     if (status == LL_OK)
@@ -194,6 +217,8 @@ ll_status leadline_debrief(const ll_history *history, const leadline_selection *
         ll_debrief debrief;
         ll_arena_reset(&r.scratch);
         status = ll_debrief_make(history, r.dives.index[i], &limits, &r.scratch, &debrief, error);
+        if (status == LL_OK && output->format != LEADLINE_CSV)
+            status = ll_debrief_compare(&debrief, &r.scratch, error);
         if (status != LL_OK)
             break;
         found = (int)debrief.findings.worst > found ? (int)debrief.findings.worst : found;

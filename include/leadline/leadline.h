@@ -27,6 +27,7 @@ extern "C" {
 typedef struct ll_log ll_log;
 typedef struct ll_history ll_history;
 typedef struct ll_replay ll_replay;
+typedef struct ll_standard ll_standard;
 
 /* The version of the library, "0.1.0". */
 LL_PUBLIC const char *leadline_version(void);
@@ -48,6 +49,19 @@ LL_PUBLIC void leadline_log_free(ll_log *log);
 /* The owner's name as the log gives it, or NULL. Valid as long as the log. */
 LL_PUBLIC const char *leadline_log_owner(const ll_log *log);
 LL_PUBLIC size_t leadline_log_dives(const ll_log *log);
+
+/* Reads a course standard (docs/standards.md). `name` of the file appears in outputs. On success *standard is to be
+ * freed by leadline_standard_free (NULL is fine); on failure it is NULL and `error` (may be NULL) says where and
+ * why. */
+LL_PUBLIC ll_status leadline_standard_read(const char *name, leadline_read read, void *context, ll_standard **standard,
+                                           ll_error *error);
+LL_PUBLIC void leadline_standard_free(ll_standard *standard);
+/* The name that the standard gives itself. Valid as long as the standard. */
+LL_PUBLIC const char *leadline_standard_name(const ll_standard *standard);
+/* Puts the model of the standard into settings, where they are built in or were to be taken from the log; what the
+ * command line said stays. The standard must outlive every history that is made with these settings. Limits:
+ * leadline_output. */
+LL_PUBLIC void leadline_standard_apply(const ll_standard *standard, ll_settings *settings);
 
 /* Merges logs into one diver's history, in time order, and advances through it. The logs must outlive the history.
  * `diver` NULL: all logs; else only those of this owner. To be freed by leadline_history_free (NULL is fine). */
@@ -76,6 +90,7 @@ typedef struct leadline_output {
     bool colour;   /* of text */
     bool imperial; /* of text */
     leadline_names names;
+    const ll_standard *standard; /* debrief: limits of findings; NULL: the built-in ones */
     const char *columns; /* replay: comma-separated keys, NULL for the promised ones; what is not shown is not computed */
     bool tissues;        /* replay: the tissue columns too */
     bool one_line;       /* JSON without a newline inside, one at its end: a line a history */

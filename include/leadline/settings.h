@@ -17,6 +17,8 @@ typedef enum ll_model { LL_ZH_L16A, LL_ZH_L16B, LL_ZH_L16C } ll_model;
 /* Density the recorder was set to. */
 typedef enum ll_water { LL_WATER_NUMBER, LL_WATER_FROM_LOG } ll_water;
 
+struct ll_standard;
+
 typedef struct ll_settings {
     ll_model model;
     double gf_low_percent; /* 0 < low <= high <= 100 */
@@ -28,8 +30,10 @@ typedef struct ll_settings {
     double last_stop_m; /* 3..9 */
     bool narcotic_oxygen; /* which END the narcosis limit looks at */
     bool assume_air;      /* an unknown mix counts as air */
+    double rmv_l_min;     /* the gas margin afterwards: of each of two divers, L/min at 1 bar; over 0, at most 300 */
     bool firm;            /* findings carry whether they stand against recorder error */
-    ll_origin model_origin, gf_origin, water_origin, surface_origin, last_stop_origin, narcotic_origin;
+    const struct ll_standard *standard; /* that was applied to them, or NULL; must outlive all that is made with them */
+    ll_origin model_origin, gf_origin, water_origin, surface_origin, last_stop_origin, narcotic_origin, rmv_origin;
 } ll_settings;
 
 #ifdef __cplusplus

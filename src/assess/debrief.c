@@ -3,6 +3,9 @@
 
 #include <math.h>
 
+#include "assess/mod.h"
+#include "standard/repex.h"
+
 /* --- peaks ---------------------------------------------------------------------------------------------------- */
 
 static void raise(ll_peak *peak, double value, double time_s)
@@ -79,6 +82,9 @@ static void add_doses(ll_debrief *debrief)
     debrief->cns_24_h_percent = entry->cns_24_h_before_percent + own_24_h_percent(debrief);
     debrief->otu_dive = track->doses.otu;
     debrief->otu_day = entry->otu_day_before + track->doses.otu;
+    debrief->days_in_row = entry->start.days_in_row;
+    debrief->otu_row = known ? entry->start.otu_in_row + track->doses.otu : NAN;
+    debrief->otu_allowance = ll_repex_allowance(debrief->days_in_row);
     debrief->cns_lower_bound = track->end.cns_lower_bound || entry->cns_24_h_lower_bound;
     if (!known)
         debrief->cns_end_percent = debrief->cns_24_h_percent = debrief->otu_dive = debrief->otu_day = NAN;
@@ -95,14 +101,23 @@ ll_status ll_debrief_make(const ll_history *history, size_t index, const ll_limi
     debrief->limits = limits;
     if (status != LL_OK || !debrief->has_profile)
         return status;
-    status = ll_replay_columns(&debrief->profile, settings, &debrief->entry->start,
-                               ll_finding_quantities(LL_ALL_KINDS) | ll_debrief_peaks, arena, &debrief->track, error);
+    if (!ll_mod_note(&debrief->profile, arena, &debrief->notes) ||
+        !ll_switches_doubt(&debrief->profile, arena, &debrief->notes) ||
+        !ll_levels_find(&debrief->profile, arena, &debrief->levels))
+        return ll_fail_memory(error);
+    status = ll_replay_columns_keeping(&debrief->profile, settings, &debrief->entry->start,
+                                       ll_finding_quantities(LL_ALL_KINDS) | ll_debrief_peaks | LL_SET(LL_STOP) |
+                                           ll_word_quantities(debrief->entry->dive),
+                                       &debrief->levels.keep, arena, &debrief->track, error);
     if (status != LL_OK)
         return status;
     debrief->surfacing = ll_surfacing_of(&debrief->track, settings);
     find_peaks(debrief);
     add_doses(debrief);
     status = find_owed(debrief, arena, error);
+    if (status == LL_OK)
+        status = ll_gas_use_make(&debrief->profile, settings, &debrief->entry->start, arena, &debrief->notes,
+                                 &debrief->gas, error);
     if (status != LL_OK)
         return status;
     status = ll_findings_make(&debrief->track, settings, limits, &debrief->surfacing, LL_ALL_KINDS, arena,
@@ -111,4 +126,18 @@ ll_status ll_debrief_make(const ll_history *history, size_t index, const ll_limi
         return status;
     return ll_firm_make(&debrief->track, settings, limits, &debrief->entry->start, debrief->required, arena,
                         &debrief->findings, &debrief->firmness, error);
+}
+
+ll_status ll_debrief_compare(ll_debrief *debrief, ll_arena *arena, ll_error *error)
+{
+    if (!debrief->has_profile)
+        return LL_OK;
+    const ll_settings *settings = &debrief->history->settings;
+    const ll_state *start = &debrief->entry->start;
+    const ll_way_up owed = {debrief->time_to_surface_s, debrief->owed_s, debrief->deepest_stop_m};
+    bool made = ll_levels_ask(&debrief->track, settings, arena, &debrief->levels) &&
+                ll_word_make(&debrief->track, settings, start, &debrief->findings, arena, &debrief->word) &&
+                ll_models_make(&debrief->track, settings, start, debrief->decompression_known, &owed, arena,
+                               &debrief->models);
+    return made ? LL_OK : ll_fail_memory(error);
 }

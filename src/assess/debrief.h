@@ -3,19 +3,17 @@
 #ifndef LL_ASSESS_DEBRIEF_H
 #define LL_ASSESS_DEBRIEF_H
 
+#include "assess/gas.h"
+#include "assess/levels.h"
+#include "assess/models.h"
+#include "assess/switches.h"
+#include "assess/word.h"
 #include "finding/firm.h"
 #include "replay/history.h"
 
 typedef struct ll_peak {
     double value, time_s; /* NaN if missing */
 } ll_peak;
-
-typedef struct ll_switch_shown {
-    double time_s, depth_m;
-    int mix;         /* index into the log's mixes, or LL_MIX_UNKNOWN */
-    const char *to;  /* mix id as the log names it */
-    double po2_atm;  /* right after the switch; NaN if unknown */
-} ll_switch_shown;
 
 typedef struct ll_debrief {
     const ll_history *history;
@@ -41,9 +39,15 @@ typedef struct ll_debrief {
     double cns_start_percent, cns_end_percent, cns_24_h_percent;
     bool cns_lower_bound;
     double otu_dive, otu_day;
+    unsigned days_in_row; /* calendar days with dives, up to this one's */
+    double otu_row, otu_allowance; /* on these days so far; allowed for that many */
 
     ll_findings findings;
     ll_firmness firmness;
+    ll_levels levels; /* what was asked for: with ll_debrief_compare */
+    ll_gas_use gas;
+    ll_word word;     /* with ll_debrief_compare */
+    ll_models models; /* with ll_debrief_compare */
     ll_notes notes; /* of the log's dive, the history and the replay */
 } ll_debrief;
 
@@ -57,5 +61,9 @@ ll_status ll_outline_make(const ll_history *history, size_t index, ll_arena *are
 /* Debriefs entry `index` of a history. Results live in `arena`. */
 ll_status ll_debrief_make(const ll_history *history, size_t index, const ll_limits *limits, ll_arena *arena,
                           ll_debrief *debrief, ll_error *error);
+
+/* Adds what the recorder itself said and what other models would have asked for, to a debrief made before with
+ * `arena`. For reports that show them. */
+ll_status ll_debrief_compare(ll_debrief *debrief, ll_arena *arena, ll_error *error);
 
 #endif

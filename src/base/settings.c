@@ -20,6 +20,7 @@ void ll_settings_built_in(ll_settings *settings)
         .surface_bar = NAN,
         .last_stop_m = 3,
         .narcotic_oxygen = true,
+        .rmv_l_min = 30, /* common practice, no source */
         .firm = true,
     };
 }
@@ -35,5 +36,7 @@ ll_status ll_settings_check(const ll_settings *settings, ll_error *error)
         return ll_fail(error, LL_BAD_USAGE, 0, "water density: expected 900 to 1300 kg/m3");
     if (!isnan(settings->surface_bar) && !(settings->surface_bar >= 0.5 && settings->surface_bar <= 1.1))
         return ll_fail(error, LL_BAD_USAGE, 0, "surface pressure: expected 0.5 to 1.1 bar");
+    if (!(settings->rmv_l_min > 0 && settings->rmv_l_min <= 300))
+        return ll_fail(error, LL_BAD_USAGE, 0, "rate of breathing: expected over 0 and at most 300 L/min");
     return LL_OK;
 }

@@ -12,5 +12,6 @@
 #define LL_KELVIN_AT_0_C 273.15
 #define LL_M_PER_FT 0.3048                  /* exact: international foot */
 #define LL_PSI_PER_BAR 14.503773773
+#define LL_CUFT_PER_L 0.0353146667       /* of the international foot */
 
 #endif

@@ -4,22 +4,31 @@
 #include <sys/stat.h>
 
 #include "base/error.h"
+#include "cli/course.h"
 #include "cli/each.h"
 #include "cli/logs.h"
 #include "cli/look.h"
 #include "cli/output.h"
 #include "cli/say.h"
 
-/* Refuses to write over one of the logs. */
-static bool is_a_log(const char *path, const ll_options *options)
+static bool is_same_file(const char *path, const struct stat *output)
 {
-    struct stat output, log;
+    struct stat input;
+    return stat(path, &input) == 0 && input.st_dev == output->st_dev && input.st_ino == output->st_ino;
+}
+
+/* Refuses to write over one of the inputs: which, or NULL. */
+static const char *input_at(const char *path, const ll_options *options)
+{
+    struct stat output;
     if (ll_output_is_standard(path) || stat(path, &output) != 0 || !S_ISREG(output.st_mode))
-        return false;
+        return NULL;
+    if (options->standard_path && is_same_file(options->standard_path, &output))
+        return "the standard";
     for (size_t i = 0; i < options->log_count; i++)
-        if (stat(options->logs[i], &log) == 0 && log.st_dev == output.st_dev && log.st_ino == output.st_ino)
-            return true;
-    return false;
+        if (is_same_file(options->logs[i], &output))
+            return "one of the logs";
+    return NULL;
 }
 
 static int fail(const char *path, const ll_error *error)
@@ -73,11 +82,33 @@ static int answer_together(const ll_options *options)
     return code;
 }
 
+static int answer_logs(const ll_options *options)
+{
+    return options->each ? ll_answer_each(options) : answer_together(options);
+}
+
+/* Without its standard nothing is answered: the limits would be others than those asked for. */
+static int answer_under_standard(const ll_options *options)
+{
+    ll_error error = {LL_OK, 0, ""};
+    ll_standard *standard;
+    ll_status status = ll_course_read(options->standard_path, &standard, &error);
+    if (status != LL_OK)
+        return fail(options->standard_path, &error);
+    ll_options with = *options;
+    with.standard = standard;
+    leadline_standard_apply(standard, &with.settings);
+    int code = answer_logs(&with);
+    leadline_standard_free(standard);
+    return code;
+}
+
 int ll_answer(const ll_options *options)
 {
-    if (is_a_log(options->output, options)) {
-        ll_say("%s: is one of the logs, and is not written over", options->output);
+    const char *input = input_at(options->output, options);
+    if (input) {
+        ll_say("%s: is %s, and is not written over", options->output, input);
         return LL_EXIT_USAGE;
     }
-    return options->each ? ll_answer_each(options) : answer_together(options);
+    return options->standard_path ? answer_under_standard(options) : answer_logs(options);
 }

@@ -13,6 +13,7 @@ leadline_output ll_look(const ll_options *options, leadline_write write, void *c
         .colour = on_standard && ll_terminal_colour(),
         .imperial = options->imperial,
         .names = options->names,
+        .standard = options->standard,
         .columns = options->columns,
         .tissues = options->tissues,
         .one_line = options->each,

@@ -28,6 +28,8 @@ typedef struct ll_options {
     bool tissues;
     bool each;
     const char *diver; /* NULL: all */
+    const char *standard_path;   /* NULL: none */
+    const ll_standard *standard; /* read from it */
     int fail_on;       /* severity from which the exit code is 1; 0: never */
     unsigned jobs;     /* 1 or more */
     const char **logs;

@@ -123,11 +123,24 @@ bool ll_take_narcotic_oxygen(ll_options *options, const char *value)
     return read_yes(value, &options->settings.narcotic_oxygen);
 }
 
+bool ll_take_rmv(ll_options *options, const char *value)
+{
+    options->settings.rmv_origin = LL_COMMAND_LINE;
+    return read_number(value, &options->settings.rmv_l_min);
+}
+
 bool ll_take_assume_air(ll_options *options, const char *value)
 {
     (void)value;
     options->settings.assume_air = true;
     return true;
+}
+
+/* Standard input is for logs. */
+bool ll_take_standard(ll_options *options, const char *value)
+{
+    options->standard_path = value;
+    return *value != '\0' && strcmp(value, "-") != 0;
 }
 
 bool ll_take_format(ll_options *options, const char *value)

@@ -17,28 +17,6 @@ static double *metres_above(const ll_search *s, const double *line)
     return above;
 }
 
-static bool find_above(ll_search *s, ll_kind kind, const double *line)
-{
-    const ll_limit *limit = &s->limits->of[kind];
-    const double *above = line ? metres_above(s, line) : NULL;
-    if (!above)
-        return false;
-    ll_curve curve = {s->profile, above, NULL, -1};
-    ll_beyond beyond = ll_in_run_time(s, limit->note, LL_UPPER_LIMIT);
-    ll_stretches found = {0};
-    if (!ll_stretches_find(&curve, &beyond, s->arena, &found))
-        return false;
-    ll_stretches_join(&found, LL_UPPER_LIMIT);
-    for (size_t i = 0; i < found.count; i++) {
-        ll_finding *made = ll_search_add_stretch(s, kind, &found.items[i]);
-        if (!made)
-            return false;
-        bool heavy = ll_is_beyond(made->peak, limit->caution, LL_UPPER_LIMIT) && made->beyond_s >= LONG_S;
-        made->severity = heavy ? LL_CAUTION : LL_NOTE;
-    }
-    return true;
-}
-
 static double greatest_gradient(const ll_search *s, double from_s, double to_s)
 {
     const double *gradient = s->track->column[LL_GRADIENT];
@@ -49,18 +27,46 @@ static double greatest_gradient(const ll_search *s, double from_s, double to_s)
     return greatest;
 }
 
-bool ll_find_ceiling(ll_search *s)
+/* A caution asks for a length too; note and serious go by the peak alone. */
+static ll_severity severity_above(const ll_stretch *stretch, const ll_limit *limit)
 {
-    size_t first = s->count;
-    if (!find_above(s, LL_FINDING_CEILING, s->track->column[LL_CEILING]))
+    ll_severity severity = ll_severity_of(stretch->peak, limit, LL_UPPER_LIMIT);
+    if (severity == LL_CAUTION && stretch->beyond_s < LONG_S)
+        severity = ll_is_beyond(stretch->peak, limit->note, LL_UPPER_LIMIT) ? LL_NOTE : LL_NO_FINDING;
+    return severity;
+}
+
+static bool find_above(ll_search *s, ll_kind kind, const double *line)
+{
+    const ll_limit *limit = &s->limits->of[kind];
+    const double *above = line ? metres_above(s, line) : NULL;
+    if (!above)
         return false;
-    for (size_t i = first; i < s->count; i++) {
-        ll_finding *made = &s->items[i];
-        made->gradient_percent = greatest_gradient(s, made->from_s, made->to_s);
-        if (ll_is_beyond(made->gradient_percent, 100, LL_UPPER_LIMIT))
-            made->severity = LL_SERIOUS;
+    ll_curve curve = {s->profile, above, NULL, -1};
+    ll_beyond beyond = ll_in_run_time(s, ll_limit_lowest(limit), LL_UPPER_LIMIT);
+    ll_stretches found = {0};
+    if (!ll_stretches_find(&curve, &beyond, s->arena, &found))
+        return false;
+    ll_stretches_join(&found, LL_UPPER_LIMIT);
+    for (size_t i = 0; i < found.count; i++) {
+        const ll_stretch *stretch = &found.items[i];
+        double gradient = kind == LL_FINDING_CEILING ? greatest_gradient(s, stretch->from_s, stretch->to_s) : NAN;
+        ll_severity severity =
+            ll_is_beyond(gradient, 100, LL_UPPER_LIMIT) ? LL_SERIOUS : severity_above(stretch, limit);
+        ll_finding *made = severity != LL_NO_FINDING ? ll_search_add_stretch(s, kind, stretch) : NULL;
+        if (severity != LL_NO_FINDING && !made)
+            return false;
+        if (made) {
+            made->severity = severity;
+            made->gradient_percent = gradient;
+        }
     }
     return true;
+}
+
+bool ll_find_ceiling(ll_search *s)
+{
+    return find_above(s, LL_FINDING_CEILING, s->track->column[LL_CEILING]);
 }
 
 bool ll_find_surfaced(ll_search *s)

@@ -6,6 +6,15 @@
 #include "replay/instants.h"
 #include "standard/limits.h"
 
+/* What a switch did to the inert gases: fractions as breathed, and partial pressures at its depth. A fall that is negative is
+ * a rise. */
+typedef struct ll_exchange {
+    double depth_m;
+    int from_mix, to_mix; /* indices into the log's mixes, or LL_MIX_UNKNOWN where air stands in for one */
+    double n2_rise, he_fall;
+    double n2_rise_bar, he_fall_bar;
+} ll_exchange;
+
 typedef struct ll_finding {
     ll_kind kind;
     ll_severity severity;
@@ -14,6 +23,7 @@ typedef struct ll_finding {
     double peak, peak_s;
     double limit;        /* the lowest one crossed */
     double gradient_percent; /* ceiling: largest at a sample within; surfaced: at the surface pressure; else NaN */
+    const ll_exchange *exchange; /* counterdiffusion; else NULL */
     bool told_with_surfaced; /* a ceiling stretch that runs into the surfacing */
     bool counted;        /* false where another finding tells the same and counts for both */
     ll_severity firm_severity; /* the lowest over the lanes, see finding/firm.h; its own where that was not asked */

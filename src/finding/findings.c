@@ -16,6 +16,11 @@ static bool find_narcosis(ll_search *s)
     return ll_find_plain(s, LL_FINDING_NARCOSIS, s->settings->narcotic_oxygen ? LL_END_N2O2 : LL_END_N2);
 }
 
+static bool find_depth(ll_search *s)
+{
+    return ll_find_plain(s, LL_FINDING_DEPTH, LL_DEPTH);
+}
+
 static bool find_cns(ll_search *s)
 {
     return ll_find_plain(s, LL_FINDING_CNS, LL_CNS);
@@ -30,11 +35,15 @@ static const struct {
     [LL_FINDING_SURFACED] = {ll_find_surfaced, LL_SET(LL_GRADIENT)},
     [LL_FINDING_ASCENT] = {ll_find_ascent, LL_SET(LL_ASCENT_RATE)},
     [LL_FINDING_OWN_STOP] = {ll_find_own_stop, 0},
+    [LL_FINDING_DEPTH] = {find_depth, LL_SET(LL_DEPTH)},
+    [LL_FINDING_RESERVE] = {ll_find_reserve, 0},
     [LL_FINDING_OXYGEN_HIGH] = {ll_find_oxygen_high, LL_SET(LL_PO2)},
     [LL_FINDING_OXYGEN_LOW] = {ll_find_oxygen_low, LL_SET(LL_PO2)},
     [LL_FINDING_DENSITY] = {find_density, LL_SET(LL_DENSITY)},
     [LL_FINDING_NARCOSIS] = {find_narcosis, LL_SET(LL_END_N2) | LL_SET(LL_END_N2O2)},
+    [LL_FINDING_COUNTERDIFFUSION] = {ll_find_counterdiffusion, LL_SET(LL_PO2)},
     [LL_FINDING_CNS] = {find_cns, LL_SET(LL_CNS)},
+    [LL_FINDING_OTU] = {ll_find_otu, LL_SET(LL_OTU)},
 };
 
 ll_quantities ll_finding_quantities(ll_kinds kinds)

@@ -7,7 +7,16 @@
 
 #define UNDER_M 1.5 /* a mix is asked for oxygen deeper than this */
 
-/* In the bottom phase the lower working limit counts, after it the limits of the table. */
+/* Whether a stretch holds one of those in which the working limit was passed. */
+static bool holds_any(const ll_stretch *stretch, const ll_stretches *working)
+{
+    for (size_t i = 0; i < working->count; i++)
+        if (working->items[i].from_s < stretch->to_s && working->items[i].to_s > stretch->from_s)
+            return true;
+    return false;
+}
+
+/* In the bottom phase the lower working limit counts too, after it only the limits of the table or the standard. */
 bool ll_find_oxygen_high(ll_search *s)
 {
     const ll_limit *limit = &s->limits->of[LL_FINDING_OXYGEN_HIGH];
@@ -16,8 +25,11 @@ bool ll_find_oxygen_high(ll_search *s)
     ll_beyond early = ll_in_run_time(s, fmin(bottom, ll_limit_lowest(limit)), LL_UPPER_LIMIT);
     ll_beyond late = ll_in_run_time(s, ll_limit_lowest(limit), LL_UPPER_LIMIT);
     early.last = late.first = s->profile->bottom_end;
-    ll_stretches found = {0};
+    ll_stretches found = {0}, working = {0};
     if (!ll_stretches_find(&curve, &early, s->arena, &found) || !ll_stretches_find(&curve, &late, s->arena, &found))
+        return false;
+    early.limit = bottom;
+    if (!ll_stretches_find(&curve, &early, s->arena, &working))
         return false;
     ll_stretches_join(&found, LL_UPPER_LIMIT);
     for (size_t i = 0; i < found.count; i++) {
@@ -25,7 +37,7 @@ bool ll_find_oxygen_high(ll_search *s)
         if (!made)
             return false;
         made->severity = ll_severity_of(made->peak, limit, LL_UPPER_LIMIT);
-        if (made->limit == bottom && made->severity < LL_CAUTION)
+        if (holds_any(&found.items[i], &working) && made->severity < LL_CAUTION)
             made->severity = LL_CAUTION;
     }
     return true;

@@ -58,16 +58,13 @@ ll_curve ll_curve_of(const ll_search *s, ll_quantity quantity)
     return (ll_curve){s->profile, s->track->column[quantity], s->track->at_span_end[quantity], -1};
 }
 
-/* The plain case: one column against its lowest limit, severity from the peak. */
-bool ll_find_plain(ll_search *s, ll_kind kind, ll_quantity quantity)
+/* A curve against the lowest limit of a kind, severity from the peak. */
+bool ll_find_on_curve(ll_search *s, ll_kind kind, const ll_curve *curve)
 {
     const ll_limit *limit = &s->limits->of[kind];
-    if (isnan(ll_limit_lowest(limit)))
-        return true;
-    ll_curve curve = ll_curve_of(s, quantity);
     ll_beyond beyond = ll_in_run_time(s, ll_limit_lowest(limit), LL_UPPER_LIMIT);
     ll_stretches found = {0};
-    if (!ll_stretches_find(&curve, &beyond, s->arena, &found))
+    if (!ll_stretches_find(curve, &beyond, s->arena, &found))
         return false;
     ll_stretches_join(&found, LL_UPPER_LIMIT);
     for (size_t i = 0; i < found.count; i++) {
@@ -77,4 +74,13 @@ bool ll_find_plain(ll_search *s, ll_kind kind, ll_quantity quantity)
         made->severity = ll_severity_of(made->peak, limit, LL_UPPER_LIMIT);
     }
     return true;
+}
+
+/* The plain case: one column. */
+bool ll_find_plain(ll_search *s, ll_kind kind, ll_quantity quantity)
+{
+    if (isnan(ll_limit_lowest(&s->limits->of[kind])))
+        return true;
+    ll_curve curve = ll_curve_of(s, quantity);
+    return ll_find_on_curve(s, kind, &curve);
 }

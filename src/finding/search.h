@@ -31,12 +31,16 @@ ll_beyond ll_in_run_time(const ll_search *s, double limit, ll_direction directio
 ll_curve ll_curve_of(const ll_search *s, ll_quantity quantity);
 
 /* The finders: each adds all findings of one kind. False if memory ran out. */
+bool ll_find_on_curve(ll_search *s, ll_kind kind, const ll_curve *curve);
 bool ll_find_plain(ll_search *s, ll_kind kind, ll_quantity quantity);
 bool ll_find_ceiling(ll_search *s);
 bool ll_find_surfaced(ll_search *s);
 bool ll_find_ascent(ll_search *s);
 bool ll_find_own_stop(ll_search *s);
+bool ll_find_reserve(ll_search *s);
 bool ll_find_oxygen_high(ll_search *s);
 bool ll_find_oxygen_low(ll_search *s);
+bool ll_find_counterdiffusion(ll_search *s);
+bool ll_find_otu(ll_search *s);
 
 #endif

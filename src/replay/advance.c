@@ -7,7 +7,7 @@
 
 void ll_state_rest(ll_state *state, double surface_bar)
 {
-    *state = (ll_state){.tissues_known = true};
+    *state = (ll_state){.tissues_known = true, .days_in_row = 1};
     ll_tissues_rest(&state->tissues, surface_bar);
 }
 

@@ -9,13 +9,21 @@ static const ll_quantities walked = LL_SET(LL_CEILING) | LL_SET(LL_STOP) | LL_SE
 ll_status ll_replay_columns(const ll_profile *profile, const ll_settings *settings, const ll_state *start,
                             ll_quantities wanted, ll_arena *arena, ll_track *track, ll_error *error)
 {
+    const ll_keep nothing = {0};
+    return ll_replay_columns_keeping(profile, settings, start, wanted, &nothing, arena, track, error);
+}
+
+ll_status ll_replay_columns_keeping(const ll_profile *profile, const ll_settings *settings, const ll_state *start,
+                                    ll_quantities wanted, const ll_keep *keep, ll_arena *arena, ll_track *track,
+                                    ll_error *error)
+{
     *track = (ll_track){.profile = profile, .count = profile->count};
     track->column[LL_TIME] = profile->time_s;
     track->column[LL_DEPTH] = profile->depth_m;
     track->column[LL_TEMPERATURE] = profile->dive->temperature_c;
     if (!ll_columns_of_gas(track, wanted, arena) || !ll_column_of_rate(track, wanted, arena))
         return ll_fail_memory(error);
-    if ((wanted & walked) && !ll_columns_of_tissue(track, settings, start, wanted, arena))
+    if ((wanted & walked) && !ll_columns_of_tissue(track, settings, start, wanted, keep, arena))
         return ll_fail_memory(error);
     return LL_OK;
 }

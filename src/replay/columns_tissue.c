@@ -21,6 +21,8 @@ typedef struct {
     ll_factors factors;
     ll_gas_choice choice;
     ll_walk walk;
+    const ll_keep *keep;
+    size_t kept; /* of them so far */
     bool limits; /* any of ceiling, stop, gradient, leading, no-stop, time to surface */
 } tissue_loop;
 
@@ -76,12 +78,10 @@ static double po2_at(const tissue_loop *loop, const ll_breathed *gas, size_t sam
 }
 
 /* What is inspired while staying at a sample's depth. */
-static ll_leg stay_at(const tissue_loop *loop, size_t sample)
+static ll_leg stay_at(const ll_profile *profile, const ll_breathed *gas, size_t sample)
 {
-    const ll_profile *profile = loop->track->profile;
     if (ll_is_surface_row(profile, sample))
         return ll_surface_leg(0, profile->surface_bar);
-    const ll_breathed *gas = gas_at(loop, sample);
     double ambient = ll_ambient_bar(profile, profile->depth_m[sample]);
     double recorded = gas->loop ? ll_recorded_po2_bar(profile, sample) : NAN;
     ll_leg legs[LL_MAX_LEGS];
@@ -89,14 +89,14 @@ static ll_leg stay_at(const tissue_loop *loop, size_t sample)
     return legs[0];
 }
 
-static double no_stop_s(const tissue_loop *loop, size_t sample)
+double ll_no_stop_s(const ll_profile *profile, const ll_coefficients *coefficients, const ll_tissues *tissues,
+                    const ll_breathed *gas, size_t sample)
 {
-    const ll_profile *profile = loop->track->profile;
-    if (!ll_is_surface_row(profile, sample) && !gas_at(loop, sample)->known)
+    if (!ll_is_surface_row(profile, sample) && !gas->known)
         return NAN;
-    ll_leg stay = stay_at(loop, sample);
-    return ll_time_within_s(loop->coefficients, &loop->walk.state.tissues, stay.n2_bar[0], stay.he_bar[0],
-                            profile->surface_bar, profile->gf_high);
+    ll_leg stay = stay_at(profile, gas, sample);
+    return ll_time_within_s(coefficients, tissues, stay.n2_bar[0], stay.he_bar[0], profile->surface_bar,
+                            profile->gf_high);
 }
 
 static bool is_up(const ll_profile *profile, size_t sample)
@@ -117,8 +117,7 @@ static double to_surface_s(tissue_loop *loop, size_t sample)
         .time_s;
 }
 
-/* The running anchor: raised where any compartment asks for more than it; computed only then. */
-static void raise_anchor(ll_factors *factors, const ll_load *load)
+void ll_anchor_raise(ll_factors *factors, const ll_load *load)
 {
     double at_bar = factors->surface_bar + factors->bar_per_m * factors->anchor_m;
     if (!ll_within_limits(load, at_bar, factors->low))
@@ -131,7 +130,7 @@ static void put_limits(tissue_loop *loop, size_t sample)
     const tissue_columns *to = &loop->to;
     ll_load load;
     ll_load_make(&load, loop->coefficients, &loop->walk.state.tissues);
-    raise_anchor(&loop->factors, &load);
+    ll_anchor_raise(&loop->factors, &load);
     if (to->ceiling || to->stop) {
         double ceiling = ll_ceiling_m(&load, &loop->factors);
         if (to->ceiling)
@@ -150,7 +149,8 @@ static void put_limits(tissue_loop *loop, size_t sample)
             to->leading[sample] = leading;
     }
     if (to->no_stop)
-        to->no_stop[sample] = no_stop_s(loop, sample);
+        to->no_stop[sample] = ll_no_stop_s(profile, loop->coefficients, &loop->walk.state.tissues,
+                                           gas_at(loop, sample), sample);
     if (to->to_surface)
         to->to_surface[sample] = is_up(profile, sample) ? 0 : to_surface_s(loop, sample);
 }
@@ -201,6 +201,14 @@ static void keep_instants(tissue_loop *loop, size_t sample)
     }
 }
 
+static void keep_asked(tissue_loop *loop, size_t sample)
+{
+    const ll_keep *keep = loop->keep;
+    const ll_state *state = &loop->walk.state;
+    if (loop->kept < keep->count && keep->sample[loop->kept] == sample)
+        keep->at[loop->kept++] = (ll_kept){state->tissues, state->tissues_known, loop->factors.anchor_m};
+}
+
 static void walk_through(tissue_loop *loop)
 {
     for (size_t i = 0; i < loop->track->count; i++) {
@@ -212,16 +220,18 @@ static void walk_through(tissue_loop *loop)
             miss_limits(loop, i);
         put_state(loop, i);
         keep_instants(loop, i);
+        keep_asked(loop, i);
     }
 }
 
 bool ll_columns_of_tissue(ll_track *track, const ll_settings *settings, const ll_state *start, ll_quantities wanted,
-                          ll_arena *arena)
+                          const ll_keep *keep, ll_arena *arena)
 {
     const ll_profile *profile = track->profile;
     tissue_loop loop = {
         .track = track,
         .settings = settings,
+        .keep = keep,
         .coefficients = ll_coefficients_of(settings->model),
         .factors = {.low = profile->gf_low,
                     .high = profile->gf_high,

@@ -54,17 +54,23 @@ static void breathe(ll_walk *walk, const ll_leg *legs, int count)
     }
 }
 
-static void descend_before(ll_walk *walk, double depth_m)
+int ll_descent_legs(const ll_profile *profile, ll_leg legs[LL_MAX_LEGS])
 {
-    const ll_profile *profile = walk->profile;
-    if (!profile->breathed[0].known) {
+    const double depth_m = profile->depth_m[0];
+    if (!(depth_m > 0.5) || !profile->breathed[0].known)
+        return 0;
+    return ll_legs_make(&profile->breathed[0], depth_m / DESCENT_M_MIN * 60, profile->surface_bar,
+                        ll_ambient_bar(profile, depth_m), (ll_loop_line){NAN, NAN}, legs);
+}
+
+static void descend_before(ll_walk *walk)
+{
+    if (!walk->profile->breathed[0].known) {
         lose_track(walk);
         return;
     }
     ll_leg legs[LL_MAX_LEGS];
-    int count = ll_legs_make(&profile->breathed[0], depth_m / DESCENT_M_MIN * 60, profile->surface_bar,
-                             ll_ambient_bar(profile, depth_m), (ll_loop_line){NAN, NAN}, legs);
-    breathe(walk, legs, count);
+    breathe(walk, legs, ll_descent_legs(walk->profile, legs));
 }
 
 void ll_walk_open(ll_walk *walk, const ll_profile *profile, const ll_state *start)
@@ -76,7 +82,7 @@ void ll_walk_open(ll_walk *walk, const ll_profile *profile, const ll_state *star
     walk->span = 0;
     ll_decays_open(&walk->decays);
     if (profile->depth_m[0] > 0.5)
-        descend_before(walk, profile->depth_m[0]);
+        descend_before(walk);
 }
 
 static void stay_at_surface(ll_walk *walk, double seconds)

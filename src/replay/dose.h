@@ -24,4 +24,7 @@ void ll_walk_step(ll_walk *walk, size_t interval);
 /* The legs of one interval of run time on known gas. Returns their number. */
 int ll_interval_legs(const ll_profile *profile, const ll_breathed *gas, size_t interval, ll_leg legs[LL_MAX_LEGS]);
 
+/* The legs of the descent put before a record that begins under water: none where it does not, or on unknown gas. */
+int ll_descent_legs(const ll_profile *profile, ll_leg legs[LL_MAX_LEGS]);
+
 #endif

@@ -175,6 +175,23 @@ static ll_status add_earlier_cns(advance *pass, ll_entry *entry, const ll_entry 
     return status;
 }
 
+/* Days on which dives start, in a row, up to this dive's; a dive that starts on the same day or the next one continues the
+ * row of the dive before it. */
+static void continue_row(const advance *pass, ll_entry *entry, const held *from)
+{
+    ll_state *start = &entry->start;
+    start->days_in_row = 1;
+    start->otu_in_row = 0;
+    if (from->dives == 0)
+        return;
+    const ll_entry *last = &pass->entry[from->dives - 1];
+    int64_t passed = ll_instant_day(&entry->dive->start) - ll_instant_day(&last->dive->start);
+    if (passed > 1)
+        return;
+    start->days_in_row = last->start.days_in_row + (passed == 1);
+    start->otu_in_row = last->start.otu_in_row + (last->doses.complete ? last->doses.otu : NAN);
+}
+
 /* Sums over the carried dives of what this one starts from. */
 static ll_status add_earlier(advance *pass, ll_entry *entry, const held *from, double surfaced_s)
 {
@@ -216,6 +233,7 @@ static ll_status advance_dated(advance *pass, ll_entry *entry, const ll_profile 
     ll_status status = set_start(pass, entry, profile->surface_bar, &from);
     if (status != LL_OK)
         return status;
+    continue_row(pass, entry, from);
     ll_state end = entry->start;
     ll_replay_advance(profile, &end, &entry->doses);
     size_t last = profile->has_run_time ? profile->surfacing : profile->count - 1;

@@ -23,7 +23,7 @@ ll_surfacing ll_surfacing_of(const ll_track *track, const ll_settings *settings)
     return up;
 }
 
-static const ll_breathed *breathed_at(const ll_profile *profile, size_t sample)
+const ll_breathed *ll_breathed_at(const ll_profile *profile, size_t sample)
 {
     size_t span = 0;
     while (profile->breathed[span].end <= sample)
@@ -38,7 +38,7 @@ bool ll_owed_of(const ll_track *track, const ll_settings *settings, ll_arena *ar
     if (!profile->has_run_time)
         return true;
     const size_t at = profile->ascent_start;
-    const ll_breathed *gas = breathed_at(profile, at);
+    const ll_breathed *gas = ll_breathed_at(profile, at);
     owed->ascent_start_s = profile->time_s[at];
     owed->ascent_start_depth_m = profile->depth_m[at];
     owed->known = track->tissues_at_ascent_start && gas->known;

@@ -6,6 +6,9 @@
 #include "replay/replay.h"
 #include "replay/surface.h"
 
+/* The span that a sample's own instant belongs to: at a switch the new one. */
+const ll_breathed *ll_breathed_at(const ll_profile *profile, size_t sample);
+
 /* The surfacing, as far as it is known. */
 typedef struct ll_surfacing {
     bool known; /* the record reaches the surface and the tissues are known there */

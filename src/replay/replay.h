@@ -13,6 +13,10 @@ typedef struct ll_state {
     bool tissues_known;  /* false after an unknown gas */
     double cns_percent;  /* single exposure, with decay */
     bool cns_lower_bound;
+    /* Set by the history, left as it is by the replay of a dive: calendar days in a row with dives, up to the day on which the
+     * dive starts (0 counts as 1), and the OTU of the earlier dives on them; NaN after one with unknown gas. */
+    unsigned days_in_row;
+    double otu_in_row;
 } ll_state;
 
 /* What one dive adds to doses. Where part of the gas is unknown `complete` is false and the rest was counted. */
@@ -53,6 +57,25 @@ typedef struct ll_track {
     double anchor_at_ascent_start_m, anchor_at_surfacing_m;
     double cns_at_surfacing_percent; /* else at the end of the record */
 } ll_track;
+
+/* What the walk through a dive leaves at a sample. */
+typedef struct ll_kept {
+    ll_tissues tissues;
+    bool known;      /* the tissues are */
+    double anchor_m; /* with any of the quantities that limits give: ceiling, stop, gradient ... */
+} ll_kept;
+
+/* Samples that are asked for, and where what is found there goes. */
+typedef struct ll_keep {
+    size_t count;
+    const size_t *sample; /* rising */
+    ll_kept *at;
+} ll_keep;
+
+/* As below, and with any tissue quantity fills `keep`. */
+ll_status ll_replay_columns_keeping(const ll_profile *profile, const ll_settings *settings, const ll_state *start,
+                                    ll_quantities wanted, const ll_keep *keep, ll_arena *arena, ll_track *track,
+                                    ll_error *error);
 
 /* Replays from `start`. Results live in `arena`. */
 ll_status ll_replay_columns(const ll_profile *profile, const ll_settings *settings, const ll_state *start,

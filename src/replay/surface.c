@@ -6,7 +6,6 @@
 #include "base/units.h"
 #include "model/ascent.h"
 
-#define ASCENT_M_MIN 9.0
 #define STEP_M 3.0
 #define HIGHEST_PO2_ATM 1.62 /* 1.6 with the width of a hand */
 
@@ -36,21 +35,26 @@ typedef struct {
     ll_tissues tissues;
     double depth_m;
     ll_decays *decays;
+    const ll_way_taker *taker; /* NULL: nobody is told */
+    bool ended;                /* the taker has what it wanted */
     ll_way_up way;
 } ascent;
 
-static void take_richest(ascent *up)
+const ll_breathed *ll_richest(const ll_gas_choice *choice, const ll_breathed *now, double ambient_bar)
 {
-    if (up->gas.loop)
-        return;
-    double ambient_atm = ll_ambient_bar(up->profile, up->depth_m) / LL_BAR_PER_ATM;
-    const ll_breathed *best = &up->gas;
-    for (size_t i = 0; i < up->choice->count; i++) {
-        const ll_breathed *other = up->choice->gas[i];
-        bool allowed = other->o2 * ambient_atm <= HIGHEST_PO2_ATM && other->o2 > up->gas.o2;
+    const ll_breathed *best = now;
+    for (size_t i = 0; i < choice->count && !now->loop; i++) {
+        const ll_breathed *other = choice->gas[i];
+        bool allowed = other->o2 * (ambient_bar / LL_BAR_PER_ATM) <= HIGHEST_PO2_ATM && other->o2 > now->o2;
         if (allowed && (other->o2 > best->o2 || (other->o2 == best->o2 && other->he < best->he)))
             best = other;
     }
+    return best;
+}
+
+static void take_richest(ascent *up)
+{
+    const ll_breathed *best = ll_richest(up->choice, &up->gas, ll_ambient_bar(up->profile, up->depth_m));
     if (best != &up->gas)
         up->gas = *best;
 }
@@ -69,6 +73,13 @@ static int legs_between(const ascent *up, double seconds, double from_m, double 
                         (ll_loop_line){up->po2_bar, up->po2_bar}, legs);
 }
 
+static void tell(ascent *up, double to_m, double seconds)
+{
+    const ll_way_step step = {up->depth_m, to_m, seconds, &up->gas};
+    if (up->taker && seconds > 0)
+        up->ended = up->ended || !up->taker->take(up->taker->context, &step);
+}
+
 /* Waits here until the next level may be entered; false if that takes too long. */
 static bool wait_for(ascent *up, double level_m)
 {
@@ -78,6 +89,9 @@ static bool wait_for(ascent *up, double level_m)
                                          ll_ambient_bar(up->profile, level_m), ll_factor_at(&up->factors, level_m));
     if (isnan(wait))
         return false;
+    tell(up, up->depth_m, wait);
+    if (up->ended)
+        return true;
     if (wait > 0) {
         ll_decay decay;
         ll_decay_make(&decay, wait / 60);
@@ -93,7 +107,10 @@ static bool wait_for(ascent *up, double level_m)
 
 static void rise_to(ascent *up, double level_m)
 {
-    double seconds = (up->depth_m - level_m) / ASCENT_M_MIN * 60;
+    double seconds = (up->depth_m - level_m) / LL_ASCENT_M_MIN * 60;
+    tell(up, level_m, seconds);
+    if (up->ended)
+        return;
     ll_leg legs[LL_MAX_LEGS];
     int count = legs_between(up, seconds, up->depth_m, level_m, legs);
     for (int i = 0; i < count; i++)
@@ -113,6 +130,13 @@ ll_way_up ll_way_up_from(const ll_profile *profile, const ll_settings *settings,
                          const ll_breathed *now, double po2_bar, const ll_tissues *tissues, double anchor_m,
                          double depth_m, ll_decays *decays)
 {
+    return ll_way_up_told(profile, settings, choice, now, po2_bar, tissues, anchor_m, depth_m, decays, NULL);
+}
+
+ll_way_up ll_way_up_told(const ll_profile *profile, const ll_settings *settings, const ll_gas_choice *choice,
+                         const ll_breathed *now, double po2_bar, const ll_tissues *tissues, double anchor_m,
+                         double depth_m, ll_decays *decays, const ll_way_taker *taker)
+{
     const ll_way_up missing = {NAN, NAN, NAN};
     ascent up = {
         .profile = profile,
@@ -125,14 +149,16 @@ ll_way_up ll_way_up_from(const ll_profile *profile, const ll_settings *settings,
         .tissues = *tissues,
         .depth_m = depth_m,
         .decays = decays,
+        .taker = taker,
     };
     set_anchor(&up, anchor_m);
-    while (up.depth_m > 0) {
+    while (up.depth_m > 0 && !up.ended) {
         take_richest(&up);
         double level = next_level_m(&up);
         if (!wait_for(&up, level))
             return missing;
-        rise_to(&up, level);
+        if (!up.ended)
+            rise_to(&up, level);
         if (up.way.time_s > LL_LONGEST_S)
             return missing;
     }

@@ -2,7 +2,10 @@
 /* Schema leadline-debrief-1. */
 #include <math.h>
 
+#include "report/json_gas.h"
+#include "report/json_levels.h"
 #include "report/json_parts.h"
+#include "report/json_word.h"
 #include "report/text_findings.h"
 
 void ll_json_head(ll_text *out, const ll_history *history, const ll_look *look)
@@ -30,21 +33,6 @@ void ll_json_foot(ll_text *out, const ll_history *history, const ll_limits *limi
 static bool is_replayed(const ll_debrief *debrief)
 {
     return debrief->has_profile && debrief->profile.has_run_time;
-}
-
-static void add_switches(ll_json *json, const ll_debrief *debrief)
-{
-    ll_json_open(json, "switches", '[');
-    for (size_t i = 0; i < debrief->switch_count; i++) {
-        const ll_switch_shown *change = &debrief->switches[i];
-        ll_json_open(json, NULL, '{');
-        ll_json_number(json, "time_s", change->time_s);
-        ll_json_number(json, "depth_m", change->depth_m);
-        ll_json_string(json, "to", change->to);
-        ll_json_number(json, "po2_atm", change->po2_atm);
-        ll_json_close(json, '}');
-    }
-    ll_json_close(json, ']');
 }
 
 static void add_peaks(ll_json *json, const ll_debrief *debrief)
@@ -125,6 +113,9 @@ static void add_doses(ll_json *json, const ll_debrief *debrief)
     ll_json_open(json, "otu", '{');
     ll_json_number(json, "dive", known ? debrief->otu_dive : NAN);
     ll_json_number(json, "day", known ? debrief->otu_day : NAN);
+    ll_json_number(json, "days_in_row", known ? debrief->days_in_row : NAN);
+    ll_json_number(json, "days_in_row_sum", known ? debrief->otu_row : NAN);
+    ll_json_number(json, "allowance", known ? debrief->otu_allowance : NAN);
     ll_json_close(json, '}');
 }
 
@@ -139,6 +130,17 @@ static void add_firmness(ll_json *json, const ll_debrief *debrief, const ll_find
         if (finding->hangs_on & (1u << hang))
             ll_json_string(json, NULL, ll_hang_names[hang]);
     ll_json_close(json, ']');
+}
+
+static void add_exchange(ll_json *json, const ll_exchange *exchange)
+{
+    ll_json_open(json, "exchange", '{');
+    ll_json_number(json, "depth_m", exchange->depth_m);
+    ll_json_number(json, "n2_rise", exchange->n2_rise);
+    ll_json_number(json, "he_fall", exchange->he_fall);
+    ll_json_number(json, "n2_rise_bar", exchange->n2_rise_bar);
+    ll_json_number(json, "he_fall_bar", exchange->he_fall_bar);
+    ll_json_close(json, '}');
 }
 
 static void add_finding(ll_json *json, const ll_debrief *debrief, const ll_finding *finding)
@@ -161,6 +163,8 @@ static void add_finding(ll_json *json, const ll_debrief *debrief, const ll_findi
     add_firmness(json, debrief, finding);
     if (isfinite(finding->gradient_percent))
         ll_json_number(json, "gradient_percent", finding->gradient_percent);
+    if (finding->exchange)
+        add_exchange(json, finding->exchange);
     ll_json_scratch(json, "text", &sentence);
     ll_json_close(json, '}');
 }
@@ -199,12 +203,16 @@ void ll_json_debrief(ll_text *out, const ll_debrief *debrief, const ll_look *loo
     ll_json_identity(&json, debrief, look);
     ll_json_extent(&json, debrief);
     ll_json_mixes(&json, debrief);
-    add_switches(&json, debrief);
+    ll_json_switches(&json, debrief);
     add_peaks(&json, debrief);
     add_decompression(&json, debrief);
     add_surfacing(&json, debrief);
+    ll_json_levels(&json, debrief);
     add_doses(&json, debrief);
+    ll_json_gas(&json, debrief);
     add_findings(&json, debrief);
+    ll_json_word(&json, debrief);
+    ll_json_models(&json, debrief);
     ll_json_notes(&json, debrief->history, &debrief->notes, look);
     ll_json_stated(&json, debrief->entry->dive);
     add_resolved(&json, debrief);

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The text debrief: something to read aloud at the table. */
+#include "report/text_levels.h"
 #include "report/text_parts.h"
 #include "report/words.h"
 
@@ -18,10 +19,15 @@ static void add_replay(ll_page *page, const ll_debrief *debrief)
         return;
     ll_text_short(page, debrief);
     ll_text_owed(page, debrief);
+    ll_text_slate(page, debrief);
+    ll_text_switches(page, debrief);
+    ll_text_word(page, debrief);
     ll_text_classes(page, debrief);
     ll_text_peaks(page, debrief);
     ll_text_doses(page, debrief);
+    ll_text_gas(page, debrief);
     ll_text_picture(page, debrief);
+    ll_text_models(page, debrief);
     ll_text_other_limits(page, debrief);
 }
 

@@ -4,6 +4,7 @@
 #include <math.h>
 
 #include "report/words.h"
+#include "standard/standard.h"
 
 void ll_json_schema(ll_json *json, const char *schema)
 {
@@ -27,6 +28,19 @@ static void add_origins(ll_json *json, const ll_settings *settings)
     add_origin(json, "surface", settings->surface_origin);
     add_origin(json, "narcotic_oxygen", settings->narcotic_origin);
     add_origin(json, "last_stop", settings->last_stop_origin);
+    add_origin(json, "rmv", settings->rmv_origin);
+    ll_json_close(json, '}');
+}
+
+static void add_standard_file(ll_json *json, const ll_standard *standard)
+{
+    if (!standard) {
+        ll_json_null(json, "standard_file");
+        return;
+    }
+    ll_json_open(json, "standard_file", '{');
+    ll_json_string(json, "name", standard->file);
+    ll_json_string(json, "sha256", standard->sha256);
     ll_json_close(json, '}');
 }
 
@@ -39,11 +53,13 @@ void ll_json_settings(ll_json *json, const ll_settings *settings)
     ll_json_number(json, "water_kg_m3", settings->water_kg_m3);
     ll_json_bool(json, "narcotic_oxygen", settings->narcotic_oxygen);
     ll_json_number(json, "last_stop_m", settings->last_stop_m);
-    ll_json_null(json, "standard");
+    ll_json_string(json, "standard", settings->standard ? settings->standard->name : NULL);
     ll_json_number(json, "surface_bar", settings->surface_bar);
     ll_json_bool(json, "gf_from_log", settings->gf_from_log);
     ll_json_bool(json, "water_from_log", settings->water == LL_WATER_FROM_LOG);
     ll_json_bool(json, "assume_air", settings->assume_air);
+    ll_json_number(json, "rmv_l_min", settings->rmv_l_min);
+    add_standard_file(json, settings->standard);
     add_origins(json, settings);
     ll_json_close(json, '}');
 }

@@ -37,7 +37,7 @@ static size_t token_size(const char *at, const char *end)
 static bool is_unit(const char *token, size_t size)
 {
     static const char *const units[] = {"m",   "ft",  "m/min", "ft/min", "min", "s", "h", "bar",
-                                        "atm", "g/L", "%",     "kg/m3",
+                                        "atm", "g/L", "%",     "kg/m3",  "L",   "L/min", "psi",
                                         LL_DEGREES "C", LL_DEGREES "F"};
     while (size && strchr(".,;:)", token[size - 1]))
         size--;

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Findings by class, in time order, with what was kept and the limits that were looked at. */
+#include <math.h>
 #include <string.h>
 
 #include "report/text_findings.h"
@@ -117,11 +118,17 @@ static void add_limits(ll_page *page, const ll_debrief *debrief, ll_class class)
     }
 }
 
+/* Not a kind that only a standard limits, where none does. */
+static bool is_looked_at(const ll_debrief *debrief, ll_kind kind)
+{
+    return !isnan(ll_first_limit(debrief, kind)) || ll_limit_of(debrief, kind)->origin != LL_BUILT_IN;
+}
+
 void ll_text_other_limits(ll_page *page, const ll_debrief *debrief)
 {
     ll_page_heading(page, debrief->findings.count ? "Other limits that were looked at" : "Limits that were looked at");
     for (int kind = 0; kind < LL_FINDING_KINDS; kind++) {
-        if (ll_has_finding(debrief, (ll_kind)kind))
+        if (ll_has_finding(debrief, (ll_kind)kind) || !is_looked_at(debrief, (ll_kind)kind))
             continue;
         ll_limit_sentence(&page->words, debrief, (ll_kind)kind, page->look);
         ll_page_end(page, 2, 4);

@@ -21,6 +21,9 @@ static const conversion to_imperial[] = {
     {"m", "ft", 1 / LL_M_PER_FT, 0, 1},
     {"m/min", "ft/min", 1 / LL_M_PER_FT, 0, 1},
     {"C", LL_DEGREES "F", 1.8, 32, 0},
+    {"bar", "psi", LL_PSI_PER_BAR, 0, 1},
+    {"L", "cu ft", LL_CUFT_PER_L, 0, 0},
+    {"L/min", "cu ft/min", LL_CUFT_PER_L, 0, -1},
 };
 
 static const conversion to_metric[] = {
@@ -39,7 +42,7 @@ static conversion conversion_of(const char *unit, bool imperial)
 
 static void add_unit(ll_text *out, const char *unit)
 {
-    if (unit[0]) {
+    if (unit[0] && strcmp(unit, "fraction") != 0) {
         ll_text_putc(out, ' ');
         ll_text_puts(out, strcmp(unit, "percent") == 0 ? "%" : unit);
     }

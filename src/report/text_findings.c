@@ -5,6 +5,7 @@
 
 #include "base/number.h"
 #include "report/text_figures.h"
+#include "report/words.h"
 
 const ll_look ll_plain_look = {.width = 80};
 
@@ -21,11 +22,15 @@ static const phrase phrases[LL_FINDING_KINDS] = {
     [LL_FINDING_SURFACED] = {"Surfaced", false, "", LL_CEILING},
     [LL_FINDING_ASCENT] = {"Ascent rate over", true, "fastest", LL_ASCENT_RATE},
     [LL_FINDING_OWN_STOP] = {"Above the recorder's own mandatory stop", false, "by as much as", LL_DEPTH},
+    [LL_FINDING_DEPTH] = {"Depth over", true, "deepest", LL_DEPTH},
+    [LL_FINDING_RESERVE] = {"Tank pressure under", true, "lowest", LL_TIME},
     [LL_FINDING_OXYGEN_HIGH] = {"PO2 over", true, "highest", LL_PO2},
     [LL_FINDING_OXYGEN_LOW] = {"PO2 under", true, "lowest", LL_PO2},
     [LL_FINDING_DENSITY] = {"Gas density over", true, "highest", LL_DENSITY},
     [LL_FINDING_NARCOSIS] = {"END over", true, "deepest", LL_END_N2O2},
+    [LL_FINDING_COUNTERDIFFUSION] = {"Switch", false, "", LL_TIME},
     [LL_FINDING_CNS] = {"CNS over", true, "highest", LL_CNS},
+    [LL_FINDING_OTU] = {"OTU over", true, "highest", LL_CNS},
 };
 
 ll_quantity ll_kind_quantity(ll_kind kind)
@@ -37,7 +42,17 @@ ll_quantity ll_kind_quantity(ll_kind kind)
 
 static bool is_bottom_phase_limit(const ll_debrief *debrief, const ll_finding *finding)
 {
-    return finding->kind == LL_FINDING_OXYGEN_HIGH && finding->limit < ll_first_limit(debrief, finding->kind) - 1e-9;
+    double first = ll_first_limit(debrief, finding->kind);
+    return finding->kind == LL_FINDING_OXYGEN_HIGH && !(finding->limit >= first - 1e-9);
+}
+
+void ll_allowance_words(ll_text *out, const ll_debrief *debrief)
+{
+    ll_text_puts(out, " of the allowance for ");
+    ll_counted(out, debrief->days_in_row, "diving day");
+    ll_text_puts(out, debrief->days_in_row == 1 ? " (" : " in a row (");
+    ll_fixed_add(out, debrief->otu_allowance, 0);
+    ll_text_puts(out, " OTU)");
 }
 
 static void add_opening(ll_text *out, const ll_debrief *debrief, const ll_finding *finding, const ll_look *look)
@@ -49,6 +64,8 @@ static void add_opening(ll_text *out, const ll_debrief *debrief, const ll_findin
     ll_limit_figure(out, finding->limit, ll_kind_table[finding->kind].unit, look);
     if (is_bottom_phase_limit(debrief, finding))
         ll_text_puts(out, " in the bottom phase");
+    if (finding->kind == LL_FINDING_OTU)
+        ll_allowance_words(out, debrief);
     if (finding->kind == LL_FINDING_NARCOSIS)
         ll_text_puts(out, debrief->history->settings.narcotic_oxygen ? " (nitrogen and oxygen)" : " (nitrogen only)");
 }
@@ -94,10 +111,42 @@ static void add_surfaced(ll_text *out, const ll_debrief *debrief, const ll_findi
     ll_text_puts(out, " %");
 }
 
+/* "nitrogen up by 13.0 points (0.60 bar)" */
+static void add_inert(ll_text *out, const char *gas, double rise, double rise_bar)
+{
+    ll_text_format(out, "%s %s by ", gas, rise < 0 ? "down" : "up");
+    ll_fixed_add(out, fabs(rise) * 100, 1);
+    ll_text_puts(out, " points (");
+    ll_fixed_add(out, fabs(rise_bar), 2);
+    ll_text_puts(out, " bar)");
+}
+
+static void add_switch(ll_text *out, const ll_debrief *debrief, const ll_finding *finding, const ll_look *look)
+{
+    const ll_exchange *exchange = finding->exchange;
+    ll_text_puts(out, "Switch from ");
+    ll_mix_add(out, debrief->entry->log, exchange->from_mix);
+    ll_text_puts(out, " to ");
+    ll_mix_add(out, debrief->entry->log, exchange->to_mix);
+    ll_text_puts(out, " at ");
+    ll_quantity_figure(out, LL_DEPTH, exchange->depth_m, look);
+    ll_text_puts(out, " at run time ");
+    ll_run_clock(out, debrief, finding->peak_s);
+    ll_text_puts(out, ": ");
+    add_inert(out, "nitrogen", exchange->n2_rise, exchange->n2_rise_bar);
+    ll_text_puts(out, ", ");
+    add_inert(out, "helium", -exchange->he_fall, -exchange->he_fall_bar);
+    ll_text_puts(out, "; nitrogen rises by ");
+    ll_fixed_add(out, finding->peak * 100, 1);
+    ll_text_puts(out, " points more than a fifth of the fall of helium (information only, the rule is disputed)");
+}
+
 void ll_finding_sentence(ll_text *out, const ll_debrief *debrief, const ll_finding *finding, const ll_look *look)
 {
     if (finding->kind == LL_FINDING_SURFACED) {
         add_surfaced(out, debrief, finding, look);
+    } else if (finding->exchange) {
+        add_switch(out, debrief, finding, look);
     } else {
         add_opening(out, debrief, finding, look);
         add_stretch(out, debrief, finding);

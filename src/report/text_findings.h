@@ -23,6 +23,9 @@ void ll_limit_sentence(ll_text *out, const ll_debrief *debrief, ll_kind kind, co
 /* The quantity whose digits a kind's figures are shown with. */
 ll_quantity ll_kind_quantity(ll_kind kind);
 
+/* " of the allowance for 3 diving days in a row (1860 OTU)" */
+void ll_allowance_words(ll_text *out, const ll_debrief *debrief);
+
 /* The finding that tells of the surfacing, or NULL. */
 const ll_finding *ll_surfaced_finding(const ll_debrief *debrief);
 bool ll_has_finding(const ll_debrief *debrief, ll_kind kind);

@@ -22,14 +22,18 @@ void ll_text_reach(ll_page *page, const ll_debrief *debrief)
 static void keep_ceiling(ll_page *page, const ll_debrief *debrief)
 {
     double highest_m = debrief->peak[LL_CEILING].value;
-    if (ll_has_finding(debrief, LL_FINDING_CEILING) || ll_has_finding(debrief, LL_FINDING_SURFACED))
+    double limit = ll_first_limit(debrief, LL_FINDING_CEILING);
+    if (ll_has_finding(debrief, LL_FINDING_CEILING) || ll_has_finding(debrief, LL_FINDING_SURFACED) || isnan(limit))
         return;
     if (isnan(highest_m)) {
         ll_text_puts(&page->words, "No ceiling can be replayed, because the gas is unknown. ");
         return;
     }
-    ll_text_puts(&page->words,
-                 highest_m > 0 ? "The replayed ceiling was kept throughout. " : "No ceiling stood at any time. ");
+    if (highest_m > 0 && limit > 0)
+        ll_text_puts(&page->words, "The replayed ceiling was kept within its limit. ");
+    else
+        ll_text_puts(&page->words,
+                     highest_m > 0 ? "The replayed ceiling was kept throughout. " : "No ceiling stood at any time. ");
 }
 
 static void keep_rate(ll_page *page, const ll_debrief *debrief)
@@ -57,8 +61,11 @@ static bool has_mandatory_stops(const ll_dive *dive)
 
 static void keep_own_stops(ll_page *page, const ll_debrief *debrief)
 {
-    if (has_mandatory_stops(debrief->entry->dive) && !ll_has_finding(debrief, LL_FINDING_OWN_STOP))
-        ll_text_puts(&page->words, "The recorder's own mandatory stops were kept. ");
+    double limit = ll_first_limit(debrief, LL_FINDING_OWN_STOP);
+    if (!has_mandatory_stops(debrief->entry->dive) || ll_has_finding(debrief, LL_FINDING_OWN_STOP) || isnan(limit))
+        return;
+    ll_text_puts(&page->words, limit > 0 ? "The recorder's own mandatory stops were kept within their limit. "
+                                         : "The recorder's own mandatory stops were kept. ");
 }
 
 /* "PO2 stayed within 1.6 atm" */
@@ -73,6 +80,20 @@ static void keep_within(ll_page *page, const ll_debrief *debrief, ll_kind kind, 
     ll_text_puts(&page->words, ". ");
 }
 
+/* Only where there was a switch that the rule of fifths looks at. */
+static void keep_switches(ll_page *page, const ll_debrief *debrief)
+{
+    const ll_profile *profile = &debrief->profile;
+    double deepest_s = profile->time_s[profile->greatest];
+    bool any = false;
+    for (size_t i = 0; i < debrief->switch_count; i++)
+        any |= debrief->switches[i].time_s > deepest_s && debrief->switches[i].depth_m > LL_COUNTERDIFFUSION_BELOW_M;
+    bool limited = !isnan(ll_first_limit(debrief, LL_FINDING_COUNTERDIFFUSION));
+    if (any && limited && !ll_has_finding(debrief, LL_FINDING_COUNTERDIFFUSION))
+        ll_text_puts(&page->words, "At the switches on the ascent nitrogen rose by no more than a fifth of the fall of "
+                                   "helium. ");
+}
+
 static void keep_gas(ll_page *page, const ll_debrief *debrief)
 {
     if (isnan(debrief->peak[LL_PO2].value)) {
@@ -85,6 +106,7 @@ static void keep_gas(ll_page *page, const ll_debrief *debrief)
     keep_within(page, debrief, LL_FINDING_DENSITY, "Gas density stayed within ");
     keep_within(page, debrief, LL_FINDING_NARCOSIS,
                 narcotic ? "END (nitrogen and oxygen) stayed within " : "END (nitrogen only) stayed within ");
+    keep_switches(page, debrief);
 }
 
 static void keep_dose(ll_page *page, const ll_debrief *debrief)
@@ -103,16 +125,59 @@ static void keep_dose(ll_page *page, const ll_debrief *debrief)
     ll_text_puts(&page->words, ". ");
 }
 
+static void keep_otu(ll_page *page, const ll_debrief *debrief)
+{
+    double limit = ll_first_limit(debrief, LL_FINDING_OTU);
+    if (ll_has_finding(debrief, LL_FINDING_OTU) || isnan(limit) || debrief->days_in_row == 0)
+        return;
+    if (isnan(debrief->otu_row)) {
+        ll_text_puts(&page->words, "OTU is not known, because some gas is unknown. ");
+        return;
+    }
+    ll_text_puts(&page->words, "OTU stayed within ");
+    ll_limit_figure(&page->words, limit, ll_kind_table[LL_FINDING_OTU].unit, page->look);
+    ll_allowance_words(&page->words, debrief);
+    ll_text_puts(&page->words, ". ");
+}
+
+/* What only a standard limits. */
+static void keep_depth(ll_page *page, const ll_debrief *debrief)
+{
+    double limit = ll_first_limit(debrief, LL_FINDING_DEPTH);
+    if (ll_has_finding(debrief, LL_FINDING_DEPTH) || isnan(limit))
+        return;
+    ll_text_puts(&page->words, "Depth stayed within ");
+    ll_limit_figure(&page->words, limit, ll_kind_table[LL_FINDING_DEPTH].unit, page->look);
+    ll_text_puts(&page->words, ". ");
+}
+
+static void keep_reserve(ll_page *page, const ll_debrief *debrief)
+{
+    double limit = ll_first_limit(debrief, LL_FINDING_RESERVE);
+    if (ll_has_finding(debrief, LL_FINDING_RESERVE) || isnan(limit))
+        return;
+    if (debrief->entry->dive->tank_pressures == 0) {
+        ll_text_puts(&page->words, "No tank pressure was recorded, so nothing can be said of the reserve. ");
+        return;
+    }
+    ll_text_puts(&page->words, "No recorded tank pressure was under ");
+    ll_limit_figure(&page->words, limit, ll_kind_table[LL_FINDING_RESERVE].unit, page->look);
+    ll_text_puts(&page->words, ". ");
+}
+
 void ll_text_kept(ll_page *page, const ll_debrief *debrief, ll_class class)
 {
     if (class == LL_CONDUCT) {
         keep_ceiling(page, debrief);
         keep_rate(page, debrief);
         keep_own_stops(page, debrief);
+        keep_depth(page, debrief);
+        keep_reserve(page, debrief);
     } else if (class == LL_GAS) {
         keep_gas(page, debrief);
     } else {
         keep_dose(page, debrief);
+        keep_otu(page, debrief);
     }
     ll_text_reach(page, debrief);
 }

@@ -30,11 +30,18 @@ double ll_first_limit(const ll_debrief *debrief, ll_kind kind)
 
 /* Clauses that stand beside the values (documented in docs/findings.md). */
 static const char *const clauses[LL_FINDING_KINDS] = {
-    [LL_FINDING_CEILING] = " for 60 s or more, serious where the gradient passes 100 %",
+    [LL_FINDING_CEILING] = ", serious where the gradient passes 100 %",
     [LL_FINDING_SURFACED] = ", caution where the gradient is over 3 points above the high factor, serious over 100 %",
     [LL_FINDING_ASCENT] = ", for 10 s unbroken",
-    [LL_FINDING_OWN_STOP] = " for 60 s or more",
+    [LL_FINDING_COUNTERDIFFUSION] = ", where it is deeper than 30 m",
+    [LL_FINDING_OTU] = " of the allowance for that many days",
 };
+
+/* A caution of these asks for a length too. */
+static bool cautions_at_length(ll_kind kind)
+{
+    return kind == LL_FINDING_CEILING || kind == LL_FINDING_OWN_STOP;
+}
 
 static void add_bottom_phase(ll_text *out, const ll_debrief *debrief, const ll_look *look)
 {
@@ -49,7 +56,7 @@ void ll_limit_sentence(ll_text *out, const ll_debrief *debrief, ll_kind kind, co
 {
     const ll_kind_row *row = &ll_kind_table[kind];
     const ll_limit *limit = ll_limit_of(debrief, kind);
-    const char *side = kind == LL_FINDING_OXYGEN_LOW ? "under" : "over";
+    const char *side = ll_limit_direction(kind) == LL_LOWER_LIMIT ? "under" : "over";
     double values[4];
     limits_by_severity(limit, values);
     ll_capital_add(out, row->label);
@@ -60,11 +67,14 @@ void ll_limit_sentence(ll_text *out, const ll_debrief *debrief, ll_kind kind, co
             continue;
         ll_text_format(out, "%s %s %s ", first ? "" : ",", ll_severity_names[severity], side);
         ll_limit_figure(out, values[severity], row->unit, look);
+        ll_text_puts(out, severity == LL_CAUTION && cautions_at_length(kind) ? " for 60 s or more" : "");
         first = false;
     }
+    if (first)
+        ll_text_puts(out, " no limit");
     if (kind == LL_FINDING_OXYGEN_HIGH)
         add_bottom_phase(out, debrief, look);
-    ll_text_puts(out, clauses[kind] ? clauses[kind] : "");
+    ll_text_puts(out, clauses[kind] && !first ? clauses[kind] : "");
     ll_text_format(out, " (%s", ll_origin_names[limit->origin]);
     if (limit->origin == LL_BUILT_IN && limit->source)
         ll_text_format(out, "; %s", limit->source);

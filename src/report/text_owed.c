@@ -4,6 +4,7 @@
 
 #include "base/number.h"
 #include "report/text_figures.h"
+#include "report/text_levels.h"
 #include "report/text_parts.h"
 
 static void add_ascent_start(ll_page *page, const ll_debrief *debrief)
@@ -118,4 +119,5 @@ void ll_text_owed(ll_page *page, const ll_debrief *debrief)
     add_ascent_start(page, debrief);
     add_asked(page, debrief);
     add_taken(page, debrief);
+    ll_text_levels(page, debrief);
 }

@@ -36,6 +36,15 @@ void ll_text_kept(ll_page *page, const ll_debrief *debrief, ll_class class);
 void ll_text_peaks(ll_page *page, const ll_debrief *debrief);
 void ll_text_doses(ll_page *page, const ll_debrief *debrief);
 
+/* What each tank gave, what was left when, and the margin afterwards; nothing where the log knows no tank. */
+void ll_text_gas(ll_page *page, const ll_debrief *debrief);
+
+/* What the recorder itself said, its own stops first; nothing where it said nothing. */
+void ll_text_word(ll_page *page, const ll_debrief *debrief);
+
+/* What other factors and other models would have asked for; nothing where what was owed is not known. */
+void ll_text_models(ll_page *page, const ll_debrief *debrief);
+
 /* Depth and ceiling against run time, in plain characters. */
 void ll_text_picture(ll_page *page, const ll_debrief *debrief);
 

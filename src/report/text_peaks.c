@@ -2,6 +2,7 @@
 /* Peaks and doses of a text debrief. */
 #include <math.h>
 
+#include "base/number.h"
 #include "report/text_figures.h"
 #include "report/text_parts.h"
 #include "report/utf8.h"
@@ -74,6 +75,23 @@ static void add_otu(ll_page *page, double otu)
         ll_quantity_figure(&page->words, LL_OTU, otu, page->look);
 }
 
+/* "; 412 on 3 diving days in a row, 22 % of the allowance for them (1860 OTU)" */
+static void add_row_of_days(ll_page *page, const ll_debrief *debrief)
+{
+    if (isnan(debrief->otu_row) || debrief->days_in_row == 0)
+        return;
+    if (debrief->days_in_row > 1) {
+        ll_text_puts(&page->words, "; ");
+        add_otu(page, debrief->otu_row);
+        ll_text_format(&page->words, " on %u diving days in a row", debrief->days_in_row);
+    }
+    ll_text_puts(&page->words, ", ");
+    ll_quantity_figure(&page->words, LL_CNS, 100 * debrief->otu_row / debrief->otu_allowance, page->look);
+    ll_text_puts(&page->words, debrief->days_in_row > 1 ? " of the allowance for them (" : " of the allowance for a day (");
+    ll_fixed_add(&page->words, debrief->otu_allowance, 0);
+    ll_text_puts(&page->words, " OTU)");
+}
+
 void ll_text_doses(ll_page *page, const ll_debrief *debrief)
 {
     bool surfaced = debrief->profile.has_surfacing;
@@ -92,6 +110,8 @@ void ll_text_doses(ll_page *page, const ll_debrief *debrief)
     add_otu(page, debrief->otu_dive);
     ll_text_puts(&page->words, " on this dive, ");
     add_otu(page, debrief->otu_day);
-    ll_text_puts(&page->words, " on this calendar day so far.");
+    ll_text_puts(&page->words, " on this calendar day so far");
+    add_row_of_days(page, debrief);
+    ll_text_putc(&page->words, '.');
     ll_page_end(page, 2, 4);
 }

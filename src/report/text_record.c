@@ -7,6 +7,7 @@
 #include "report/text_parts.h"
 #include "report/utf8.h"
 #include "report/words.h"
+#include "standard/standard.h"
 
 /* --- notes ---------------------------------------------------------------------------------------------------- */
 
@@ -102,6 +103,17 @@ static void add_water(ll_page *page, const ll_profile *profile)
     add_origin(page, profile->surface_origin, ".");
 }
 
+static void add_standard(ll_page *page, const ll_standard *standard)
+{
+    ll_text_puts(&page->words, "Course standard: ");
+    ll_show(&page->words, standard->name);
+    ll_text_puts(&page->words, ", file ");
+    ll_show(&page->words, standard->file);
+    ll_text_puts(&page->words, ", SHA-256 ");
+    ll_text_puts(&page->words, standard->sha256);
+    ll_page_end(page, 2, 4);
+}
+
 void ll_text_settings(ll_page *page, const ll_debrief *debrief)
 {
     const ll_settings *settings = &debrief->history->settings;
@@ -119,6 +131,8 @@ void ll_text_settings(ll_page *page, const ll_debrief *debrief)
                  settings->narcotic_oxygen ? " Oxygen counts as narcotic" : " Oxygen does not count as narcotic");
     add_origin(page, settings->narcotic_origin, ".");
     ll_page_end(page, 2, 4);
+    if (settings->standard)
+        add_standard(page, settings->standard);
 }
 
 void ll_text_file(ll_page *page, const ll_log *log)

@@ -34,7 +34,7 @@ OUTSIDE = {
     'zlib': {'log/'},
     'gsl': {'base/numeric.c'},
     'nettle': {'base/digest.h', 'base/digest.c'},
-    'threads': {'log/parse.c', 'cli/'},
+    'threads': {'log/parse.c', 'standard/parse.c', 'cli/'},
     **{name: {'cli/'} for name in POSIX},
 }
 

@@ -28,7 +28,7 @@ MORE_PERSONAL = """<middlename>HiddenMiddle</middlename><birthname>HiddenBirthna
 EQUIPMENT = """<equipment>
 <divecomputer id="dc"><name>HiddenRecorder</name><model>HiddenModel</model><serialnumber>HiddenSerial</serialnumber>
 <purchase><price currency="EUR">HiddenPrice</price><shop><name>HiddenShop</name></shop></purchase></divecomputer>
-<tank id="tank"><name>HiddenTankName</name><serialnumber>HiddenTankSerial</serialnumber>
+<tank id="tank"><name>twelve</name><serialnumber>HiddenTankSerial</serialnumber>
 <tankvolume>0.012</tankvolume></tank>
 </equipment>"""
 BEFORE = """<link ref="buddy"/><link ref="site"/><alcoholbeforedive><drink>HiddenDrink</drink></alcoholbeforedive>

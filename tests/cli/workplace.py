@@ -71,6 +71,13 @@ def _make_inputs(folder):
         "empty.uddf": "",
         "page.html": "<!DOCTYPE html>\n<html><head><title>404</title></head><body>gone</body></html>\n",
         "words.txt": "this is no log\n",
+        "two-limits.xml": """<standard xmlns="urn:leadline:standard:1" name="n">
+<limits>
+<limit of="depth" unit="m" serious="60"/>
+<limit of="depth" unit="m" serious="50"/>
+</limits>
+</standard>
+""",
     }
     for name, text in texts.items():
         (folder / name).write_text(text, encoding="utf-8")
@@ -83,7 +90,8 @@ def workplace():
     """Yields a fresh folder; removes it afterwards."""
     with tempfile.TemporaryDirectory(prefix="leadline-cli-") as name:
         folder = pathlib.Path(name)
-        for path in sorted((SOURCE / "sample-logs").glob("*.uddf*")):
+        samples = SOURCE / "sample-logs"
+        for path in sorted([*samples.glob("*.uddf*"), *samples.glob("standard-*.xml")]):
             shutil.copy(path, folder)
         _make_inputs(folder)
         yield folder

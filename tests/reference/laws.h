@@ -12,6 +12,6 @@ typedef struct law {
 } law;
 
 /* Each ends with a row without a name. */
-extern const law coefficient_laws[], tissue_laws[], limit_laws[], oxygen_laws[], gas_laws[], water_laws[];
+extern const law coefficient_laws[], tissue_laws[], limit_laws[], oxygen_laws[], gas_laws[], water_laws[], use_laws[], linear_laws[];
 
 #endif

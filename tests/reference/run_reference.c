@@ -17,7 +17,8 @@
 enum { KINDS = 4, FIELDS = 5, LINE = 2000 };
 
 static const char *const kinds[KINDS] = {"published", "common-practice", "from-memory", "regression"};
-static const law *const laws[] = {coefficient_laws, tissue_laws, limit_laws, oxygen_laws, gas_laws, water_laws};
+static const law *const laws[] = {coefficient_laws, tissue_laws, limit_laws, oxygen_laws, gas_laws, water_laws, use_laws,
+                                 linear_laws};
 
 typedef struct tally {
     int rows, failed, of_kind[KINDS];

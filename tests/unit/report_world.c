@@ -160,6 +160,9 @@ static void fill_figures(world *w)
     d->cns_24_h_percent = 41.5;
     d->otu_dive = 83.2;
     d->otu_day = 121.7;
+    d->days_in_row = 2;
+    d->otu_row = 205.4;
+    d->otu_allowance = 1400;
 }
 
 static void fill_findings(world *w)
@@ -219,6 +222,30 @@ static void fill_findings(world *w)
     w->debrief.findings.by_class[LL_GAS][LL_CAUTION] = 1;
 }
 
+static void fill_levels(world *w)
+{
+    w->level[0] = (ll_level){7, 7, 2180, 2500, 18.1, 0.31, 17.6, 18.7, 18, 1, false, 18, 240, 0, 32};
+    w->level[1] = (ll_level){9, 11, 3190, 3800, 6.02, 0.08, 5.9, 6.1, 6, 2, false, 6, 1200, 90, 690};
+    w->redescent[0] = (ll_climb){2520, 2600, 5.5, 9, -2.625};
+    w->rest[0] = (ll_oxygen_break){3260, 3500, 6, 1};
+    w->row[0] = (ll_slate_row){60.2, 300, 1500, 0, true};
+    w->row[1] = (ll_slate_row){18, 2180, 2500, 1, false};
+    w->row[2] = (ll_slate_row){6, 3190, 3800, LL_MIX_UNKNOWN, false};
+    w->row[3] = (ll_slate_row){0, 4080, NAN, LL_MIX_UNKNOWN, false};
+    w->debrief.levels = (ll_levels){.made = true,
+                                    .count = 2,
+                                    .level = w->level,
+                                    .to_first = {1500, 2180, 59.8, 18.7, 3.6265},
+                                    .last_six = {3800, 4080, 5.9, 0.2, 1.2214},
+                                    .redescents = 1,
+                                    .redescent = w->redescent,
+                                    .breaks = 1,
+                                    .oxygen_break = w->rest,
+                                    .rows = 4,
+                                    .row = w->row,
+                                    .still_owed_s = 655};
+}
+
 void world_open(world *w)
 {
     memset(w, 0, sizeof *w);
@@ -230,10 +257,13 @@ void world_open(world *w)
     fill_track(w);
     fill_figures(w);
     fill_findings(w);
+    fill_levels(w);
     for (int i = 0; i < 3; i++)
         w->breathed_mixes[i] = i;
-    w->change[0] = (ll_switch_shown){2000, 21.1, 1, "deco1", 1.5204};
-    w->change[1] = (ll_switch_shown){3200, 6.1, 2, "deco2", 1.5672};
+    w->change[0] = (ll_switch_shown){2000, 21.1, 1, "deco1", 1.5204, 0.5473, 22.57, LL_MOD_BUILT_IN, 1.47,
+                                     0.4,  true, true, LL_SWITCH_RICHER};
+    w->change[1] = (ll_switch_shown){3200, 6.1, 2, "deco2", 1.5672, 0.7836, 6, LL_MOD_STATED_DEPTH, -0.1,
+                                     1.5,  false, true, LL_SWITCH_RICHER};
     w->debrief.history = &w->history;
     ll_limits_built_in(&w->limits);
     w->debrief.limits = &w->limits;
@@ -260,6 +290,7 @@ void world_keep_everything(world *w)
     w->debrief.peak[LL_ASCENT_RATE].value = 9.4;
     w->debrief.peak[LL_GRADIENT].value = w->debrief.surfacing.gradient_percent = 71.6;
     w->debrief.surfacing.ceiling_m = 0;
+    w->level[1].short_s = 0;
     w->ceiling_m[11] = w->ceiling_m[12] = 0;
 }
 

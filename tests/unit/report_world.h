@@ -20,6 +20,10 @@ typedef struct world {
     ll_breathed breathed[3];
     int breathed_mixes[3];
     ll_switch_shown change[2];
+    ll_level level[2];
+    ll_climb redescent[1];
+    ll_oxygen_break rest[1];
+    ll_slate_row row[4];
     ll_finding finding[WORLD_FINDINGS];
     ll_note note[3], log_note;
     ll_dive dive;

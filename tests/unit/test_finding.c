@@ -12,6 +12,7 @@
 #include "close.h"
 #include "finding/finding.h"
 #include "finding/stretch.h"
+#include "standard/repex.h"
 
 enum { SAMPLES = 16 };
 
@@ -309,6 +310,189 @@ static void cns_and_its_class(void **state)
     assert_int_equal(d->found.by_class[LL_DOSE][LL_SERIOUS], 1);
 }
 
+/* --- limits of a standard ------------------------------------------------------------------------------------------ */
+
+static void depth_is_found_only_under_a_limit(void **state)
+{
+    drawing *d = *state;
+    d->track.column[LL_DEPTH] = d->depth; /* 0, twenty metres from 10 s to 140 s, 0 */
+    assert_int_equal(all(d), 0);
+    d->limits.of[LL_FINDING_DEPTH] = (ll_limit){15, NAN, 19, LL_FROM_STANDARD, "course"};
+    const ll_finding *f = only(d, LL_FINDING_DEPTH);
+    assert_close(f->from_s, 7.5, 1e-4, 0);
+    assert_close(f->to_s, 142.5, 1e-4, 0);
+    assert_close(f->peak, 20, 0, 0);
+    assert_close(f->limit, 15, 0, 0);
+    assert_int_equal(f->severity, LL_SERIOUS);
+    d->limits.of[LL_FINDING_DEPTH].serious = 20; /* not over 20 */
+    assert_int_equal(only(d, LL_FINDING_DEPTH)->severity, LL_NOTE);
+}
+
+/* Readings of 80, 60 and 40 bar at 20, 60 and 100 s: under 50 from 80 s to the last reading. */
+static void reserve_looks_at_every_tank_between_its_readings(void **state)
+{
+    drawing *d = *state;
+    static const uint32_t sample[] = {2, 6, 10};
+    static const double full[] = {200, 190, 180}, low[] = {80, 60, 40};
+    const ll_series tanks[] = {{NULL, LL_NONE, 3, sample, full}, {NULL, LL_NONE, 3, sample, low}};
+    d->dive.tank_pressures = 2;
+    d->dive.tank_pressure = tanks;
+    assert_int_equal(all(d), 0);
+    d->limits.of[LL_FINDING_RESERVE] = (ll_limit){NAN, 50, 30, LL_FROM_STANDARD, "course"};
+    const ll_finding *f = only(d, LL_FINDING_RESERVE);
+    assert_close(f->from_s, 80, 1e-3, 0);
+    assert_close(f->to_s, 100, 0, 0);
+    assert_close(f->peak, 40, 0, 0);
+    assert_close(f->peak_s, 100, 0, 0);
+    assert_int_equal(f->severity, LL_CAUTION);
+}
+
+/* A standard that names only a caution asks for no notes; the 60 s and the gradient of the table stay. */
+static void a_ceiling_limit_without_a_note_gives_none(void **state)
+{
+    drawing *d = *state;
+    d->limits.of[LL_FINDING_CEILING] = (ll_limit){NAN, 0.5, NAN, LL_FROM_STANDARD, "course"};
+    for (int i = 4; i <= 6; i++)
+        d->column[LL_CEILING][i] = 21;
+    assert_int_equal(all(d), 0);
+    for (int i = 4; i <= 12; i++)
+        d->column[LL_CEILING][i] = 21;
+    assert_int_equal(only(d, LL_FINDING_CEILING)->severity, LL_CAUTION);
+    d->column[LL_GRADIENT][8] = 101;
+    assert_int_equal(only(d, LL_FINDING_CEILING)->severity, LL_SERIOUS);
+    d->limits.of[LL_FINDING_CEILING].caution = NAN;
+    assert_int_equal(all(d), 0);
+}
+
+/* The working limit of the bottom phase counts under a note that lies lower, and where the standard has no other limit. */
+static void the_working_limit_stays_under_a_standard(void **state)
+{
+    drawing *d = *state;
+    for (int i = 3; i <= 6; i++)
+        d->column[LL_PO2][i] = 1.45;
+    d->limits.of[LL_FINDING_OXYGEN_HIGH] = (ll_limit){1.3, 1.5, NAN, LL_FROM_STANDARD, "course"};
+    const ll_finding *f = only(d, LL_FINDING_OXYGEN_HIGH);
+    assert_close(f->limit, 1.3, 0, 0);
+    assert_int_equal(f->severity, LL_CAUTION);
+    d->profile.bottom_end = 2;
+    assert_int_equal(only(d, LL_FINDING_OXYGEN_HIGH)->severity, LL_NOTE);
+    d->profile.bottom_end = 8;
+    d->limits.of[LL_FINDING_OXYGEN_HIGH] = (ll_limit){NAN, NAN, NAN, LL_FROM_STANDARD, "course"};
+    assert_close(only(d, LL_FINDING_OXYGEN_HIGH)->limit, 1.4, 0, 0);
+}
+
+/* --- OTU over days, inert gases at a switch ---------------------------------------------------------------------- */
+
+/* Hamilton, Kenyon and Peterson 1988 (REPEX): 1 day and the long run as published, the rest from memory. */
+static void the_allowance_of_days_in_a_row(void **state)
+{
+    (void)state;
+    static const double totals[] = {850, 1400, 1860, 2100, 2300, 2520, 2660, 2800, 2970, 3100, 3300, 3600, 3900, 4200};
+    for (unsigned days = 1; days <= 14; days++) {
+        assert_close(ll_repex_allowance(days), totals[days - 1], 0, 0);
+        assert_int_equal(ll_repex_is_published(days), days == 1 || days > 10);
+    }
+    assert_close(ll_repex_allowance(0), 850, 0, 0);
+    assert_close(ll_repex_allowance(30), 9000, 0, 0);
+}
+
+/* 1000 OTU before, 3 a second: of 1400 for two days 80 % are 1120, at 40 s; 1450 at the surfacing. */
+static void otu_from_the_instant_of_80_percent_to_the_surfacing(void **state)
+{
+    drawing *d = *state;
+    d->track.end.days_in_row = 2;
+    d->track.end.otu_in_row = 1000;
+    for (int i = 0; i < SAMPLES; i++)
+        d->column[LL_OTU][i] = 30 * i;
+    const ll_finding *f = only(d, LL_FINDING_OTU);
+    assert_close(f->from_s, 40, 1e-3, 0);
+    assert_close(f->to_s, 150, 0, 0);
+    assert_close(f->beyond_s, 110, 1e-3, 0);
+    assert_close(f->peak, 100 * 1450 / 1400.0, 0, 1e-12);
+    assert_close(f->peak_s, 150, 0, 0);
+    assert_close(f->limit, 80, 0, 0);
+    assert_int_equal(f->severity, LL_CAUTION);
+    assert_int_equal(d->found.by_class[LL_DOSE][LL_CAUTION], 1);
+    d->track.end.otu_in_row = 800; /* 1250 at the surfacing: 89 % */
+    assert_int_equal(only(d, LL_FINDING_OTU)->severity, LL_NOTE);
+    d->track.end.otu_in_row = 1200; /* passed before the dive */
+    assert_close(only(d, LL_FINDING_OTU)->from_s, 0, 0, 0);
+    d->track.end.otu_in_row = 670; /* 1120 at the surfacing is not over */
+    assert_int_equal(all(d), 0);
+    d->track.end.otu_in_row = NAN;
+    assert_int_equal(all(d), 0);
+}
+
+/* 18/45 from the start, a lean mix from 100 s on at 36 m; the greatest depth, 40 m, at 50 s. */
+static void draw_switch(drawing *d, double o2, double he)
+{
+    for (int i = 1; i < SAMPLES - 1; i++)
+        d->depth[i] = i < 5 ? 38 : i == 5 ? 40 : 36;
+    d->profile.greatest = 5;
+    d->profile.bar_per_m = 0.1;
+    d->profile.breathed_count = 2;
+    d->breathed[0] = (ll_breathed){.first = 0, .end = 10, .known = true, .mix = 0, .o2 = 0.18, .he = 0.45, .n2 = 0.37};
+    d->breathed[1] = (ll_breathed){
+        .first = 10, .end = SAMPLES, .known = true, .mix = 1, .o2 = o2, .he = he, .n2 = 1 - o2 - he};
+}
+
+/* To EAN28: nitrogen up by 0.35, helium down by 0.45, a fifth of which is 0.09; ambient pressure 4.61325 bar. */
+static void a_switch_by_the_rule_of_fifths(void **state)
+{
+    drawing *d = *state;
+    draw_switch(d, 0.28, 0);
+    const ll_finding *f = only(d, LL_FINDING_COUNTERDIFFUSION);
+    assert_close(f->from_s, 100, 0, 0);
+    assert_close(f->to_s, 100, 0, 0);
+    assert_close(f->peak_s, 100, 0, 0);
+    assert_close(f->beyond_s, 0, 0, 0);
+    assert_close(f->peak, 0.26, 1e-12, 0);
+    assert_close(f->limit, 0, 0, 0);
+    assert_int_equal(f->severity, LL_NOTE);
+    assert_int_equal(d->found.by_class[LL_GAS][LL_NOTE], 1);
+    assert_close(f->exchange->depth_m, 36, 0, 0);
+    assert_close(f->exchange->n2_rise, 0.35, 1e-12, 0);
+    assert_close(f->exchange->he_fall, 0.45, 1e-12, 0);
+    assert_close(f->exchange->n2_rise_bar, 0.35 * 4.61325, 1e-9, 0);
+    assert_close(f->exchange->he_fall_bar, 0.45 * 4.61325, 1e-9, 0);
+    draw_switch(d, 0.54, 0); /* up by 0.09 for a fall of 0.45: a fifth, and no more */
+    assert_int_equal(all(d), 0);
+    draw_switch(d, 0.13, 0.5); /* helium rises, nitrogen does not */
+    assert_int_equal(all(d), 0);
+}
+
+static void switches_that_the_rule_does_not_look_at(void **state)
+{
+    drawing *d = *state;
+    draw_switch(d, 0.28, 0);
+    d->depth[10] = 30; /* not deeper than 30 m */
+    assert_int_equal(all(d), 0);
+    d->depth[10] = 30.1;
+    assert_int_equal(all(d), 1);
+    d->profile.greatest = 10; /* not after the greatest depth */
+    assert_int_equal(all(d), 0);
+    d->profile.greatest = 5;
+    d->breathed[1].mix = 0; /* a new set point or circuit is no switch */
+    assert_int_equal(all(d), 0);
+    d->breathed[1].mix = 1;
+    d->breathed[0].known = false;
+    assert_int_equal(all(d), 0);
+}
+
+/* Off a loop at 1.3 atm: inert gas was 1 - 1.3 * 1.01325 / 4.61325 of the pressure, split 37 to 45. */
+static void on_a_loop_the_fractions_breathed_count(void **state)
+{
+    drawing *d = *state;
+    draw_switch(d, 0.28, 0);
+    d->breathed[0].loop = true;
+    d->span_end[LL_PO2][0] = 1.3;
+    double left = 1 - 1.3 * 1.01325 / 4.61325;
+    const ll_finding *f = only(d, LL_FINDING_COUNTERDIFFUSION);
+    assert_close(f->exchange->n2_rise, 0.72 - left * 0.37 / 0.82, 1e-12, 0);
+    assert_close(f->exchange->he_fall, left * 0.45 / 0.82, 1e-12, 0);
+    assert_close(f->peak, 0.3192, 1e-4, 0);
+}
+
 #define CASE(name) cmocka_unit_test_setup_teardown(name, open_drawing, close_drawing)
 
 int main(void)
@@ -329,6 +513,15 @@ int main(void)
         CASE(the_recorders_own_stop),
         CASE(missing_values_are_no_findings),
         CASE(cns_and_its_class),
+        CASE(depth_is_found_only_under_a_limit),
+        CASE(reserve_looks_at_every_tank_between_its_readings),
+        CASE(a_ceiling_limit_without_a_note_gives_none),
+        CASE(the_working_limit_stays_under_a_standard),
+        cmocka_unit_test(the_allowance_of_days_in_a_row),
+        CASE(otu_from_the_instant_of_80_percent_to_the_surfacing),
+        CASE(a_switch_by_the_rule_of_fifths),
+        CASE(switches_that_the_rule_does_not_look_at),
+        CASE(on_a_loop_the_fractions_breathed_count),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

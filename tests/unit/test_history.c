@@ -11,6 +11,7 @@
 
 #include <cmocka.h>
 
+#include "close.h"
 #include "hand.h"
 #include "replay/history.h"
 
@@ -183,6 +184,54 @@ static void a_dive_without_a_profile_in_between_leaves_nothing_to_compare(void *
     ll_history_free(history);
 }
 
+/* --- days in a row ------------------------------------------------------------------------------------------------ */
+
+static void on_day(size_t which, int month, int day)
+{
+    ll_instant *start = &hand[which].dive.start;
+    ll_instant_from_parts(2026, month, day, start);
+    ll_instant_set_clock(start, 9 + (int)which, 0, 0);
+}
+
+/* Two dives on the last of April, one on the first of May, one on the third: rows of 1, 1, 2 and again 1 day. */
+static void days_in_a_row_and_their_sums(void **state)
+{
+    (void)state;
+    static const int days[4][2] = {{4, 30}, {4, 30}, {5, 1}, {5, 3}};
+    static const char *const digests[4] = {"1", "2", "3", "4"};
+    for (size_t i = 0; i < 4; i++) {
+        open_at(i, 9, digests[i], digests[i]);
+        on_day(i, days[i][0], days[i][1]);
+    }
+    ll_history *history = history_of(logs, 4);
+    const ll_entry *entry = history->entry;
+    static const unsigned rows[4] = {1, 1, 2, 1};
+    for (size_t i = 0; i < 4; i++)
+        assert_int_equal(entry[i].start.days_in_row, rows[i]);
+    assert_true(entry[0].doses.otu > 0);
+    assert_close(entry[0].start.otu_in_row, 0, 0, 0);
+    assert_close(entry[1].start.otu_in_row, entry[0].doses.otu, 0, 0);
+    assert_close(entry[2].start.otu_in_row, entry[0].doses.otu + entry[1].doses.otu, 0, 0);
+    assert_close(entry[3].start.otu_in_row, 0, 0, 0);
+    ll_history_free(history);
+}
+
+/* From unknown gas on the sum of the row is not known, to the end of the row. */
+static void unknown_gas_makes_the_sum_of_the_row_unknown(void **state)
+{
+    (void)state;
+    for (size_t i = 0; i < 3; i++) {
+        open_at(i, 9, i == 0 ? "a" : i == 1 ? "b" : "c", i == 0 ? "1" : i == 1 ? "2" : "3");
+        on_day(i, 5, 3 + (int)i);
+    }
+    hand[0].span[0].mix = LL_MIX_UNKNOWN;
+    ll_history *history = history_of(logs, 3);
+    assert_true(isnan(history->entry[1].start.otu_in_row));
+    assert_true(isnan(history->entry[2].start.otu_in_row));
+    assert_int_equal(history->entry[2].start.days_in_row, 3);
+    ll_history_free(history);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -193,6 +242,8 @@ int main(void)
         cmocka_unit_test(an_interval_that_differs_from_the_clock_is_noted),
         cmocka_unit_test(long_intervals_have_more_slack),
         cmocka_unit_test(a_dive_without_a_profile_in_between_leaves_nothing_to_compare),
+        cmocka_unit_test(days_in_a_row_and_their_sums),
+        cmocka_unit_test(unknown_gas_makes_the_sum_of_the_row_unknown),
     };
     return cmocka_run_group_tests_name("history", tests, NULL, NULL);
 }

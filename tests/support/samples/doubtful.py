@@ -3,7 +3,7 @@
 from . import gear
 from .ascent import come_up
 from .diver import Diver
-from .gear import AIR, EAN28, EAN32, EAN50, Tank
+from .gear import AIR, EAN28, EAN32, EAN50, Mix, Tank
 from .stories import FJORD, QUARRY, SPACE_32, kept, stage, twins
 from .uddf import Log, Outing
 from .uddf3 import write_3
@@ -90,7 +90,20 @@ def coarse_sampling():
                 "Recorder set to save its memory.", FJORD)
 
 
+def deeper_than_mod():
+    marked = Mix("mix_32", "EAN32", 0.32, maximum_m=30.0)
+    diver = Diver("marked", gear.QUARRY, (marked,), (twins(217.0, marked),), 10, ("tanks",), 16.9)
+    diver.stay(20)
+    diver.go(32.4, 16.0)
+    diver.ramble(11 * 60, (32.4, 31.2, 32.6))
+    come_up(diver)
+    kept(diver, "deeper than marked")
+    return _log(diver, "2024-09-29T10:15:00", (marked,), "The log states 30 m as the greatest depth of the mix; it was "
+                "breathed at 32 m.", "Followed the ledge a little further.")
+
+
 STORIES = {
     "note-undefined-mix": undefined_mix, "note-water-density": water_density, "note-ends-below": ends_below,
     "note-no-first-mix": no_first_mix, "note-no-mix-named": no_mix_named, "note-coarse-sampling": coarse_sampling,
+    "note-deeper-than-mod": deeper_than_mod,
 }

@@ -11,6 +11,7 @@ class Mix:
     name: str
     o2: float
     he: float = 0.0
+    maximum_m: float = None  # as the log states it
 
     @property
     def n2(self):

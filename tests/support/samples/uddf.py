@@ -98,8 +98,9 @@ def waypoints(points):
 
 
 def fractions(mix):
+    stated = "" if mix.maximum_m is None else tag("maximumoperationdepth", f"{mix.maximum_m:.1f}")
     return (tag("name", mix.name) + tag("o2", f"{mix.o2:.3f}") + tag("n2", f"{mix.n2:.3f}") +
-            tag("he", f"{mix.he:.3f}") + tag("ar", "0.000") + tag("h2", "0.000"))
+            tag("he", f"{mix.he:.3f}") + tag("ar", "0.000") + tag("h2", "0.000") + stated)
 
 
 def mix_lines(mixes):

@@ -64,8 +64,9 @@ def _tank_data(diver, mixes):
 
 def _after(outing):
     points = outing.diver.waypoints
+    coldest_c = min(point.temperature_c for point in points if point.temperature_c is not None)
     used = "".join(tag("link", None, ref=name) for name in ["dc_1"] + [tank.id for tank in outing.diver.tanks])
-    lines = [tag("lowesttemperature", f"{min(point.temperature_c for point in points) + 273.15:.2f}"),
+    lines = [tag("lowesttemperature", f"{coldest_c + 273.15:.2f}"),
              tag("greatestdepth", f"{max(point.depth_m for point in points):.1f}"),
              tag("diveduration", f"{points[-1].time_s}.0"), tag("equipmentused", used)]
     if outing.words:

@@ -1,0 +1,60 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Tank pressure under the reserve that a standard asks for, in any tank whose pressure was recorded. */
+#include <math.h>
+
+#include "finding/search.h"
+
+/* Gauge pressure of one tank at every sample: linear between its readings, NaN before the first and after the last. */
+static double *pressure_of(const ll_search *s, const ll_series *readings)
+{
+    const double *time_s = s->profile->time_s;
+    double *pressure = ll_arena_array(s->arena, s->track->count, sizeof *pressure);
+    size_t next = 0;
+    for (size_t i = 0; pressure && i < s->track->count; i++) {
+        while (next < readings->count && readings->sample[next] < i)
+            next++;
+        pressure[i] = NAN;
+        if (next == readings->count)
+            continue;
+        size_t here = readings->sample[next];
+        if (here == i) {
+            pressure[i] = readings->value[next];
+        } else if (next > 0) {
+            size_t before = readings->sample[next - 1];
+            double share = (time_s[i] - time_s[before]) / (time_s[here] - time_s[before]);
+            pressure[i] = readings->value[next - 1] + share * (readings->value[next] - readings->value[next - 1]);
+        }
+    }
+    return pressure;
+}
+
+static bool find_in_tank(ll_search *s, const ll_series *readings, const ll_limit *limit)
+{
+    ll_curve curve = {s->profile, pressure_of(s, readings), NULL, -1};
+    ll_beyond beyond = ll_in_run_time(s, ll_limit_lowest(limit), LL_LOWER_LIMIT);
+    ll_stretches found = {0};
+    if (!curve.value || !ll_stretches_find(&curve, &beyond, s->arena, &found))
+        return false;
+    ll_stretches_join(&found, LL_LOWER_LIMIT);
+    for (size_t i = 0; i < found.count; i++) {
+        ll_finding *made = ll_search_add_stretch(s, LL_FINDING_RESERVE, &found.items[i]);
+        if (!made)
+            return false;
+        made->severity = ll_severity_of(made->peak, limit, LL_LOWER_LIMIT);
+    }
+    return true;
+}
+
+/* Conduct and not gas: the diver decides when to turn, whatever was in the tank. Without readings there is nothing to
+ * find. */
+bool ll_find_reserve(ll_search *s)
+{
+    const ll_dive *dive = s->profile->dive;
+    const ll_limit *limit = &s->limits->of[LL_FINDING_RESERVE];
+    if (isnan(ll_limit_lowest(limit)))
+        return true;
+    for (size_t i = 0; i < dive->tank_pressures; i++)
+        if (!find_in_tank(s, &dive->tank_pressure[i], limit))
+            return false;
+    return true;
+}

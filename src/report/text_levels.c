@@ -1,0 +1,281 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The levels that were kept on the way up, beside what was asked for then; the run time table. */
+#include "report/text_levels.h"
+
+#include <math.h>
+
+#include "report/text_figures.h"
+#include "report/text_parts.h"
+#include "report/utf8.h"
+
+#define SAID_S 0.5  /* a shorter time is none */
+#define SAID_M 0.05
+
+static void add_mix(ll_text *out, const ll_debrief *debrief, int mix, bool loop)
+{
+    if (loop)
+        ll_text_puts(out, "the loop with diluent ");
+    ll_mix_add(out, debrief->entry->log, mix);
+}
+
+static void add_metres(ll_page *page, double metres, int digits)
+{
+    ll_figure(&page->words, metres, "m", digits, page->look);
+}
+
+/* --- short of what was asked ----------------------------------------------------------------------------------- */
+
+static void add_still_owed(ll_page *page, const ll_levels *levels)
+{
+    if (!(levels->still_owed_s >= SAID_S))
+        return;
+    ll_text_puts(&page->words, " When it was left, ");
+    ll_duration(&page->words, levels->still_owed_s);
+    ll_text_puts(&page->words, " at stops were still owed by the replay's own schedule.");
+}
+
+static void add_how_short(ll_page *page, const ll_debrief *debrief, const ll_level *last)
+{
+    bool finite = isfinite(last->short_s);
+    ll_text_puts(&page->words, finite ? "Short by " : "Short: no stay within 24 h at the level kept last, ");
+    if (finite) {
+        ll_duration(&page->words, last->short_s);
+        ll_text_puts(&page->words, ": the level kept last, ");
+    }
+    add_metres(page, last->nominal_m, 0);
+    ll_text_puts(&page->words, " on ");
+    add_mix(&page->words, debrief, last->mix, last->loop);
+    ll_text_puts(&page->words, finite ? ", would have had to last so much longer before the surface was within limits."
+                                      : ", would have brought the surface within limits.");
+    if (!(debrief->surfacing.ceiling_m > 0))
+        ll_text_puts(&page->words, " On the way from there the ceiling went away.");
+}
+
+static void add_kept_to_the_end(ll_page *page, const ll_level *last)
+{
+    ll_text_puts(&page->words, "The level kept last, ");
+    add_metres(page, last->nominal_m, 0);
+    ll_text_puts(&page->words, ", was not left before the surface was within limits.");
+}
+
+/* Where the tissues are known at the surfacing, so are they at the level before. */
+static void add_short(ll_page *page, const ll_debrief *debrief)
+{
+    const ll_levels *levels = &debrief->levels;
+    if (!debrief->surfacing.known || levels->count == 0)
+        return;
+    const ll_level *last = &levels->level[levels->count - 1];
+    if (!(last->short_s < SAID_S)) {
+        add_how_short(page, debrief, last);
+        add_still_owed(page, levels);
+    } else if (debrief->required) {
+        add_kept_to_the_end(page, last);
+    }
+    ll_page_end(page, 2, 9);
+}
+
+/* --- the way up ------------------------------------------------------------------------------------------------- */
+
+static void add_climb(ll_page *page, const ll_climb *climb)
+{
+    ll_text_puts(&page->words, " in ");
+    ll_duration(&page->words, climb->to_s - climb->from_s);
+    ll_text_puts(&page->words, ", ");
+    ll_quantity_figure(&page->words, LL_ASCENT_RATE, climb->rate_m_min, page->look);
+    ll_text_puts(&page->words, " on average.");
+}
+
+static void add_to_first(ll_page *page, const ll_levels *levels)
+{
+    const ll_climb *climb = &levels->to_first;
+    if (isnan(climb->rate_m_min))
+        return;
+    ll_text_puts(&page->words, "From the bottom to the ");
+    ll_text_puts(&page->words, levels->count ? "first level, " : "surface, no level being kept on the way, ");
+    add_metres(page, climb->from_m, 1);
+    ll_text_puts(&page->words, " to ");
+    add_metres(page, climb->to_m, 1);
+    add_climb(page, climb);
+    ll_page_end(page, 2, 4);
+}
+
+static void add_last_metres(ll_page *page, const ll_debrief *debrief)
+{
+    const ll_climb *climb = &debrief->levels.last_six;
+    if (isnan(climb->rate_m_min) || climb->from_m < SAID_M)
+        return;
+    ll_text_puts(&page->words, "The last metres: from ");
+    add_metres(page, climb->from_m, 1);
+    ll_text_puts(&page->words, " at ");
+    ll_run_clock(&page->words, debrief, climb->from_s);
+    ll_text_puts(&page->words, " to the surface");
+    add_climb(page, climb);
+    ll_page_end(page, 2, 4);
+}
+
+static void add_redescents(ll_page *page, const ll_debrief *debrief)
+{
+    const ll_levels *levels = &debrief->levels;
+    for (size_t i = 0; i < levels->redescents; i++) {
+        const ll_climb *down = &levels->redescent[i];
+        ll_text_puts(&page->words, i ? "; from " : "Down again on the way up: from ");
+        add_metres(page, down->from_m, 1);
+        ll_text_puts(&page->words, " at ");
+        ll_run_clock(&page->words, debrief, down->from_s);
+        ll_text_puts(&page->words, " to ");
+        add_metres(page, down->to_m, 1);
+        ll_text_puts(&page->words, " at ");
+        ll_run_clock(&page->words, debrief, down->to_s);
+    }
+    if (levels->redescents)
+        ll_text_puts(&page->words, ".");
+    ll_page_end(page, 2, 4);
+}
+
+static void add_breaks(ll_page *page, const ll_debrief *debrief)
+{
+    const ll_levels *levels = &debrief->levels;
+    for (size_t i = 0; i < levels->breaks; i++) {
+        const ll_oxygen_break *rest = &levels->oxygen_break[i];
+        ll_text_puts(&page->words, i ? "; break from " : "On oxygen: break from ");
+        ll_run_clock(&page->words, debrief, rest->from_s);
+        ll_text_puts(&page->words, " to ");
+        ll_run_clock(&page->words, debrief, rest->to_s);
+        ll_text_puts(&page->words, " on ");
+        ll_mix_add(&page->words, debrief->entry->log, rest->mix);
+        ll_text_puts(&page->words, " at ");
+        add_metres(page, rest->depth_m, 1);
+    }
+    if (levels->breaks)
+        ll_text_puts(&page->words, ".");
+    ll_page_end(page, 2, 4);
+}
+
+/* --- levels ------------------------------------------------------------------------------------------------------- */
+
+static void add_level_kept(ll_page *page, const ll_debrief *debrief, const ll_level *level)
+{
+    add_metres(page, level->nominal_m, 0);
+    ll_text_puts(&page->words, ", ");
+    ll_run_clock(&page->words, debrief, level->from_s);
+    ll_text_puts(&page->words, " to ");
+    ll_run_clock(&page->words, debrief, level->to_s);
+    ll_text_puts(&page->words, " on ");
+    add_mix(&page->words, debrief, level->mix, level->loop);
+    ll_text_puts(&page->words, ". Kept: ");
+    ll_duration(&page->words, level->to_s - level->from_s);
+    ll_text_puts(&page->words, " between ");
+    add_metres(page, level->least_m, 1);
+    ll_text_puts(&page->words, " and ");
+    add_metres(page, level->greatest_m, 1);
+    ll_text_puts(&page->words, ", mean ");
+    add_metres(page, level->mean_m, 1);
+    ll_text_puts(&page->words, ", spread ");
+    add_metres(page, level->spread_m, 2);
+    ll_text_puts(&page->words, ".");
+}
+
+static void add_level_asked(ll_page *page, const ll_level *level, bool last)
+{
+    ll_text_puts(&page->words, " Asked: ");
+    if (isnan(level->asked_stop_m)) {
+        ll_text_puts(&page->words, "not known, because the gas is unknown.");
+        return;
+    }
+    if (level->asked_stop_m > 0) {
+        ll_text_puts(&page->words, "a stop at ");
+        add_metres(page, level->asked_stop_m, 0);
+    } else {
+        ll_text_puts(&page->words, "no stop");
+    }
+    if (level->asked_s >= SAID_S) {
+        ll_text_puts(&page->words, ", ");
+        ll_duration(&page->words, level->asked_s);
+        ll_text_puts(&page->words, " here");
+    } else if (level->asked_stop_m > 0 && isfinite(level->asked_s)) {
+        ll_text_puts(&page->words, ", no wait here");
+    }
+    if (level->asked_beyond_s >= SAID_S) {
+        ll_text_puts(&page->words, " and ");
+        ll_duration(&page->words, level->asked_beyond_s);
+        ll_text_puts(&page->words, last ? " shallower" : " shallower, before the next level");
+    }
+    ll_text_puts(&page->words, ".");
+    if (!last && level->short_s >= SAID_S) {
+        ll_text_puts(&page->words, " Left ");
+        ll_duration(&page->words, level->short_s);
+        ll_text_puts(&page->words, " before the next level was within limits.");
+    }
+}
+
+static void add_levels(ll_page *page, const ll_debrief *debrief)
+{
+    const ll_levels *levels = &debrief->levels;
+    if (levels->count == 0)
+        return;
+    ll_text_puts(&page->words, "Levels kept, a minute or more within ");
+    add_metres(page, LL_LEVEL_BAND_M, 1);
+    ll_text_puts(&page->words, ", and what the replay asked for at each arrival:");
+    ll_page_end(page, 2, 4);
+    for (size_t i = 0; i < levels->count; i++) {
+        add_level_kept(page, debrief, &levels->level[i]);
+        add_level_asked(page, &levels->level[i], i + 1 == levels->count);
+        ll_page_end(page, 4, 6);
+    }
+}
+
+void ll_text_levels(ll_page *page, const ll_debrief *debrief)
+{
+    if (!debrief->levels.made)
+        return;
+    add_short(page, debrief);
+    add_to_first(page, &debrief->levels);
+    add_last_metres(page, debrief);
+    add_redescents(page, debrief);
+    add_breaks(page, debrief);
+    add_levels(page, debrief);
+}
+
+/* --- the slate ------------------------------------------------------------------------------------------------------ */
+
+enum { SLATE_WIDTH = 8 };
+
+/* What was collected as a cell, right-aligned. */
+static void end_cell(ll_page *page)
+{
+    size_t columns = ll_columns(page->words.bytes, page->words.size);
+    ll_text_fill(page->out, ' ', columns < SLATE_WIDTH ? SLATE_WIDTH - columns : 1);
+    ll_text_add(page->out, page->words.bytes, page->words.size);
+    page->words.size = 0;
+}
+
+static void add_row(ll_page *page, const ll_debrief *debrief, const ll_slate_row *row)
+{
+    bool up = isnan(row->leaving_s);
+    add_metres(page, row->depth_m, 0);
+    end_cell(page);
+    ll_run_clock(&page->words, debrief, row->arrival_s);
+    end_cell(page);
+    if (!up)
+        ll_run_clock(&page->words, debrief, row->leaving_s);
+    end_cell(page);
+    ll_text_puts(page->out, "  ");
+    if (up)
+        ll_text_puts(page->out, "surface");
+    else if (row->mix < 0)
+        ll_text_puts(page->out, "unknown");
+    else
+        ll_mix_add(page->out, debrief->entry->log, row->mix);
+    ll_text_puts(page->out, row->loop ? " (loop)\n" : "\n");
+}
+
+void ll_text_slate(ll_page *page, const ll_debrief *debrief)
+{
+    const ll_levels *levels = &debrief->levels;
+    if (!levels->made)
+        return;
+    ll_page_heading(page, "Run time table, as on a slate");
+    ll_text_puts(page->out, "   depth arrival leaving  mix\n");
+    for (size_t i = 0; i < levels->rows; i++)
+        add_row(page, debrief, &levels->row[i]);
+}

@@ -1,0 +1,17 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Levels and switches of a text debrief; nothing where they were not looked for. */
+#ifndef LL_REPORT_TEXT_LEVELS_H
+#define LL_REPORT_TEXT_LEVELS_H
+
+#include "report/page.h"
+
+/* Behind what was owed and kept: what was missing in minutes, rates, re-descents, breaks, a paragraph a level. */
+void ll_text_levels(ll_page *page, const ll_debrief *debrief);
+
+/* The run time table, with its heading. */
+void ll_text_slate(ll_page *page, const ll_debrief *debrief);
+
+/* Switches, with their heading; nothing without one. */
+void ll_text_switches(ll_page *page, const ll_debrief *debrief);
+
+#endif

@@ -1,0 +1,71 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <math.h>
+
+#include "report/text_figures.h"
+#include "report/text_levels.h"
+
+static void add_po2(ll_page *page, const ll_switch_shown *change)
+{
+    ll_text_puts(&page->words, ": PO2 ");
+    ll_quantity_figure(&page->words, LL_PO2, change->po2_before_atm, page->look);
+    ll_text_puts(&page->words, " before, ");
+    ll_quantity_figure(&page->words, LL_PO2, change->po2_atm, page->look);
+    ll_text_puts(&page->words, " after");
+}
+
+static void add_mod(ll_page *page, const ll_switch_shown *change)
+{
+    static const char *const sources[] = {"", "as the log states it", "by the PO2 that the log states", "at 1.6 atm"};
+    if (isnan(change->mod_m))
+        return;
+    ll_text_puts(&page->words, "; ");
+    ll_figure(&page->words, fabs(change->above_mod_m), "m", 1, page->look);
+    ll_text_puts(&page->words, change->above_mod_m < 0 ? " deeper than its greatest depth of "
+                                                       : " above its greatest depth of ");
+    ll_figure(&page->words, change->mod_m, "m", 1, page->look);
+    ll_text_format(&page->words, " (%s)", sources[change->mod_source]);
+}
+
+static void add_held(ll_page *page, const ll_switch_shown *change)
+{
+    if (change->held) {
+        ll_text_puts(&page->words, "; depth was held within ");
+        ll_figure(&page->words, 1, "m", 1, page->look);
+        ll_text_puts(&page->words, " for the minute around it");
+    } else {
+        ll_text_puts(&page->words, "; in the minute around it depth was off by as much as ");
+        ll_figure(&page->words, change->off_m, "m", 1, page->look);
+    }
+}
+
+static void add_order(ll_page *page, const ll_switch_shown *change)
+{
+    if (change->order == LL_SWITCH_BREAK)
+        ll_text_puts(&page->words, " A break on oxygen.");
+    else if (change->order == LL_SWITCH_BACK)
+        ll_text_puts(&page->words, " Back from the break.");
+    else if (change->order == LL_SWITCH_LEANER && change->on_ascent)
+        ll_text_puts(&page->words, " To a leaner mix on the way up.");
+}
+
+void ll_text_switches(ll_page *page, const ll_debrief *debrief)
+{
+    if (debrief->switch_count == 0)
+        return;
+    ll_page_heading(page, "Switches");
+    for (size_t i = 0; i < debrief->switch_count; i++) {
+        const ll_switch_shown *change = &debrief->switches[i];
+        ll_text_puts(&page->words, "To ");
+        ll_mix_add(&page->words, debrief->entry->log, change->mix);
+        ll_text_puts(&page->words, " at ");
+        ll_run_clock(&page->words, debrief, change->time_s);
+        ll_text_puts(&page->words, ", at ");
+        ll_quantity_figure(&page->words, LL_DEPTH, change->depth_m, page->look);
+        add_po2(page, change);
+        add_mod(page, change);
+        add_held(page, change);
+        ll_text_puts(&page->words, ".");
+        add_order(page, change);
+        ll_page_end(page, 2, 4);
+    }
+}
