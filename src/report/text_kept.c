@@ -131,7 +131,7 @@ static void keep_otu(ll_page *page, const ll_debrief *debrief)
     if (ll_has_finding(debrief, LL_FINDING_OTU) || isnan(limit) || debrief->days_in_row == 0)
         return;
     if (isnan(debrief->otu_row)) {
-        ll_text_puts(&page->words, "OTU is not known, because some gas is unknown. ");
+        ll_text_puts(&page->words, "OTU of these days is not known, because some gas is unknown. ");
         return;
     }
     ll_text_puts(&page->words, "OTU stayed within ");

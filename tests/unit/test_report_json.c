@@ -240,12 +240,56 @@ static void debrief_says_what_it_was_given(void **state)
     assert_text(json_object_get(dive, "file"), "skiferholt.uddf");
     assert_close(json_number_value(json_object_get(dive, "mean_depth_m")), 26.48, 0, 1e-12);
     assert_text(json_object_get(json_array_get(json_object_get(dive, "switches"), 1), "to"), "deco2");
+    const json_t *last = json_array_get(json_object_get(dive, "levels"), 1);
+    assert_close(json_number_value(json_object_get(last, "short_s")), 690, 0, 1e-12);
+    assert_text(json_object_get(last, "mix"), "deco2");
+    assert_close(json_number_value(at_path(json_object_get(dive, "asked_and_kept"), "last_metres", "rate_m_min")), 1.2214, 0,
+                 1e-12);
+    assert_true(json_is_null(json_object_get(json_array_get(json_object_get(dive, "slate"), 3), "leaving_s")));
+    assert_text(json_object_get(json_array_get(json_object_get(dive, "switches"), 1), "mod_origin"), "stated-depth");
     assert_text(json_object_get(json_array_get(json_object_get(dive, "mixes"), 0), "label"), "18/45");
     assert_close(json_number_value(at_path(json_object_get(dive, "peaks"), "po2_atm", "value")), 1.5672, 0, 1e-12);
     assert_true(json_is_true(at_path(dive, "decompression", "required")));
     assert_int_equal(json_integer_value(at_path(dive, "surfacing", "leading_compartment")), 5);
     assert_true(json_is_false(at_path(dive, "cns_percent", "lower_bound")));
     assert_text(at_path(json_object_get(dive, "replayed_with"), "origins", "surface"), "log");
+    json_decref(root);
+}
+
+static void a_lower_bound_is_told(void **state)
+{
+    (void)state;
+    w.debrief.cns_lower_bound = true;
+    json_t *root = debrief_json();
+    assert_true(json_is_true(at_path(first_dive(root), "cns_percent", "lower_bound")));
+    json_decref(root);
+}
+
+/* The figures of 18/45 to EAN28 at 36 m. */
+static const ll_exchange exchange = {36, 0, 1, 0.35, 0.45, 1.614, 2.076};
+
+static void otu_and_counterdiffusion_in_words(void **state)
+{
+    (void)state;
+    w.finding[0] = (ll_finding){.kind = LL_FINDING_COUNTERDIFFUSION, .severity = LL_NOTE, .from_s = 1680, .to_s = 1680,
+                                .peak = 0.26, .peak_s = 1680, .gradient_percent = NAN, .exchange = &exchange, .counted = true};
+    w.finding[1] = (ll_finding){.kind = LL_FINDING_OTU, .severity = LL_NOTE, .from_s = 3000, .to_s = 4080, .beyond_s = 1080,
+                                .peak = 83.6, .peak_s = 4080, .limit = 80, .gradient_percent = NAN, .counted = true};
+    json_t *root = debrief_json(), *dive = first_dive(root), *findings = json_object_get(dive, "findings");
+    json_t *first = json_array_get(findings, 0), *second = json_array_get(findings, 1);
+    assert_text(json_object_get(first, "unit"), "fraction");
+    assert_close(json_number_value(at_path(first, "exchange", "he_fall_bar")), 2.076, 0, 1e-12);
+    assert_text(json_object_get(first, "text"),
+                "Switch from 18/45 to EAN50 at 36.0 m at run time 27:00: nitrogen up by 35.0 points (1.61 bar), helium down by "
+                "45.0 points (2.08 bar); nitrogen rises by 26.0 points more than a fifth of the fall of helium (information "
+                "only, the rule is disputed).");
+    assert_text(json_object_get(second, "text"),
+                "OTU over 80 % of the allowance for 2 diving days in a row (1400 OTU) from run time 49:00 to 67:00, 18 min in "
+                "all; highest 84 % at 67:00.");
+    assert_null(json_object_get(second, "exchange"));
+    assert_int_equal(json_integer_value(at_path(dive, "otu", "days_in_row")), 2);
+    assert_close(json_number_value(at_path(dive, "otu", "days_in_row_sum")), 205.4, 0, 1e-12);
+    assert_close(json_number_value(at_path(dive, "otu", "allowance")), 1400, 0, 0);
     json_decref(root);
 }
 
@@ -454,6 +498,8 @@ int main(void)
         ONE(promised_keys_stand_in_order),
         ONE(later_keys_are_left_out),
         ONE(debrief_says_what_it_was_given),
+        ONE(a_lower_bound_is_told),
+        ONE(otu_and_counterdiffusion_in_words),
         ONE(findings_and_notes_in_words),
         ONE(the_first_caution_is_first),
         ONE(missing_figures_are_null),

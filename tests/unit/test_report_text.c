@@ -117,6 +117,19 @@ static void the_caution_stands_first(void **state)
     assert_int_equal(strncmp(whole_debrief(), "Unwell after this dive", 22), 0);
 }
 
+/* CNS of which only a part is known; a sum of OTU that is not. */
+static void a_lower_bound_is_told(void **state)
+{
+    (void)state;
+    world_keep_everything(&w);
+    w.debrief.cns_lower_bound = true;
+    w.debrief.otu_row = NAN;
+    const char *text = whole_debrief();
+    assert_non_null(strstr(text, "at least 48 % at the"));
+    assert_non_null(strstr(text, "the figures are lower"));
+    assert_non_null(strstr(text, "OTU of these days is not known"));
+}
+
 /* Colour adds nothing but colour: without its sequences the text is the same. */
 static void colour_carries_nothing(void **state)
 {
@@ -380,6 +393,7 @@ int main(void)
         ONE(list_of_two),
         ONE(lines_stay_within_the_width),
         ONE(the_caution_stands_first),
+        ONE(a_lower_bound_is_told),
         ONE(colour_carries_nothing),
         ONE(words_describe),
         ONE(log_text_cannot_reach_the_terminal),

@@ -61,7 +61,7 @@ static const char *text_of(void (*part)(ll_page *, const ll_debrief *))
 static void assert_says(const char *text, const char *words)
 {
     if (!strstr(text, words))
-        fail_msg("'%s' is not in: %s", words, text);
+        fail_msg("'%s' is not in: %s", words, text ? text : "(nothing)");
 }
 
 /* Times are run time: the record's clock less 60 s. */
