@@ -10,31 +10,16 @@
 #define FLAT_BAR 0.05 /* nothing, but for rounding of units */
 #define GAP_S 300.0
 
-enum { SHOWN = 32 };
-
 typedef struct figures {
-    char of[3][SHOWN];
+    char of[3][LL_PRINTED];
 } figures;
-
-static void print(char shown[SHOWN], double value)
-{
-    ll_text text;
-    ll_text_open(&text, NULL, NULL, NULL);
-    ll_number_add(&text, round(value * 10) / 10);
-    const char *string = ll_text_string(&text);
-    size_t i = 0;
-    for (; string && string[i] && i < SHOWN - 1; i++)
-        shown[i] = string[i];
-    shown[i] = '\0';
-    ll_text_close(&text);
-}
 
 static figures printed(double a, double b, double c)
 {
     figures f;
-    print(f.of[0], a);
-    print(f.of[1], b);
-    print(f.of[2], c);
+    ll_tenths_print(f.of[0], a);
+    ll_tenths_print(f.of[1], b);
+    ll_tenths_print(f.of[2], c);
     return f;
 }
 

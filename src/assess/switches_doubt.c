@@ -10,7 +10,7 @@
 #define STANDS_BAR 1.0
 #define LAG_S 60.0 /* of the link from a tank to the recorder */
 
-enum { MOST_TANKS = 32, SHOWN = 32 }; /* beyond so many nothing is looked at */
+enum { MOST_TANKS = 32 }; /* beyond so many nothing is looked at */
 
 static int mix_of(const ll_dive *dive, const ll_series *tank)
 {
@@ -89,28 +89,15 @@ typedef struct doubter {
     ll_notes *notes;
 } doubter;
 
-static void print(char shown[SHOWN], double value)
-{
-    ll_text text;
-    ll_text_open(&text, NULL, NULL, NULL);
-    ll_number_add(&text, round(value * 10) / 10);
-    const char *string = ll_text_string(&text);
-    size_t i = 0;
-    for (; string && string[i] && i < SHOWN - 1; i++)
-        shown[i] = string[i];
-    shown[i] = '\0';
-    ll_text_close(&text);
-}
-
 static bool tell(const doubter *d, const fall *f)
 {
     const ll_profile *profile = d->profile;
     if (f->to_s - f->from_s < FALL_S || f->from_bar - f->to_bar < FALL_BAR)
         return true;
-    char from[SHOWN], to[SHOWN], bar[SHOWN];
-    print(from, f->from_s);
-    print(to, f->to_s);
-    print(bar, f->from_bar - f->to_bar);
+    char from[LL_PRINTED], to[LL_PRINTED], bar[LL_PRINTED];
+    ll_tenths_print(from, f->from_s);
+    ll_tenths_print(to, f->to_s);
+    ll_tenths_print(bar, f->from_bar - f->to_bar);
     const ll_mix *mixes = profile->log->mix;
     const char *said = mixes[profile->breathed[f->span].mix].label;
     const char *suggested = mixes[mix_of(profile->dive, d->tank)].label;

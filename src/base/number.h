@@ -23,4 +23,9 @@ void ll_number_add(ll_text *text, double value);
 /* Appends `value` rounded to `decimals` (0..6) fixed places; an en dash (UTF-8) for NaN or an infinity; never "-0.0". */
 void ll_fixed_add(ll_text *text, double value, int decimals);
 
+enum { LL_PRINTED = 32 };
+
+/* A figure as it stands in a sentence, rounded to a tenth and without a zero behind the point: "12", "4.5". */
+void ll_tenths_print(char shown[LL_PRINTED], double value);
+
 #endif

@@ -178,3 +178,16 @@ void ll_fixed_add(ll_text *text, double value, int decimals)
     else
         add_scaled(text, value < 0, magnitude > 0 ? scale(magnitude, decimals) : 0, decimals);
 }
+
+void ll_tenths_print(char shown[LL_PRINTED], double value)
+{
+    ll_text text;
+    ll_text_open(&text, NULL, NULL, NULL);
+    ll_number_add(&text, round(value * 10) / 10);
+    const char *string = ll_text_string(&text);
+    size_t i = 0;
+    for (; string && string[i] && i < LL_PRINTED - 1; i++)
+        shown[i] = string[i];
+    shown[i] = '\0';
+    ll_text_close(&text);
+}
