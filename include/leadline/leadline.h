@@ -82,7 +82,7 @@ typedef struct leadline_selection {
 /* How people appear. */
 typedef enum leadline_names { LEADLINE_NAMES_FULL, LEADLINE_NAMES_INITIALS, LEADLINE_NAMES_LETTERS } leadline_names;
 
-typedef enum leadline_format { LEADLINE_TEXT, LEADLINE_JSON, LEADLINE_CSV } leadline_format;
+typedef enum leadline_format { LEADLINE_TEXT, LEADLINE_JSON, LEADLINE_CSV, LEADLINE_HTML } leadline_format;
 
 typedef struct leadline_output {
     leadline_format format;
@@ -105,6 +105,19 @@ LL_PUBLIC ll_status leadline_rows(const ll_history *history, const leadline_sele
                                   const leadline_output *output, ll_error *error);
 LL_PUBLIC ll_status leadline_list(const ll_history *history, const leadline_selection *selection,
                                   const leadline_output *output, ll_error *error);
+
+/* Whether a debrief page (LEADLINE_HTML) belongs to these logs, by their SHA-256, and whether its figures and samples
+ * are those of today: it is rendered again with the settings and limits that it states, and compared. `name` is that of
+ * its file. Writes the answer as text or JSON. *holds: both are so. LL_BAD_INPUT where the bytes are no page that can be
+ * looked at. */
+LL_PUBLIC ll_status leadline_verify(const char *name, const void *page, size_t size, ll_log *const *logs, size_t count,
+                                    const leadline_output *output, bool *holds, ll_error *error);
+
+/* Sorts the dives of logs into recorded, claimed, merged and set aside, replays those that count, and answers the entry
+ * requirements of output->standard, which must not be NULL. `as_of`: the day that the audit stands on, days since
+ * 1970-01-01. *met (may be NULL): every count is reached by recorded dives. */
+LL_PUBLIC ll_status leadline_audit(ll_log *const *logs, size_t count, const ll_settings *settings, const char *diver,
+                                   int64_t as_of, const leadline_output *output, bool *met, ll_error *error);
 
 /* The columns of one dive, for programs that draw their own. `keys` as in leadline_output.columns. */
 LL_PUBLIC ll_status leadline_replay(const ll_history *history, unsigned number, const char *keys, ll_replay **replay,

@@ -12,7 +12,7 @@ extern "C" {
 #endif
 
 typedef enum ll_origin { LL_BUILT_IN, LL_COMMAND_LINE, LL_FROM_LOG, LL_FROM_STANDARD } ll_origin;
-typedef enum ll_model { LL_ZH_L16A, LL_ZH_L16B, LL_ZH_L16C } ll_model;
+typedef enum ll_model { LL_ZH_L16A, LL_ZH_L16B, LL_ZH_L16C, LL_VVAL_18, LL_MN90 } ll_model;
 
 /* Density the recorder was set to. */
 typedef enum ll_water { LL_WATER_NUMBER, LL_WATER_FROM_LOG } ll_water;
@@ -21,7 +21,7 @@ struct ll_standard;
 
 typedef struct ll_settings {
     ll_model model;
-    double gf_low_percent; /* 0 < low <= high <= 100 */
+    double gf_low_percent; /* 0 < low <= high <= 100; not used with a model that has no gradient factors */
     double gf_high_percent;
     bool gf_from_log; /* the log's factors where it holds usable ones */
     ll_water water;

@@ -111,7 +111,7 @@ ll_status ll_debrief_make(const ll_history *history, size_t index, const ll_limi
                                        &debrief->levels.keep, arena, &debrief->track, error);
     if (status != LL_OK)
         return status;
-    debrief->surfacing = ll_surfacing_of(&debrief->track, settings);
+    debrief->surfacing = ll_surfacing_of(&debrief->track);
     find_peaks(debrief);
     add_doses(debrief);
     status = find_owed(debrief, arena, error);
@@ -136,7 +136,7 @@ ll_status ll_debrief_compare(ll_debrief *debrief, ll_arena *arena, ll_error *err
     const ll_state *start = &debrief->entry->start;
     const ll_way_up owed = {debrief->time_to_surface_s, debrief->owed_s, debrief->deepest_stop_m};
     bool made = ll_levels_ask(&debrief->track, settings, arena, &debrief->levels) &&
-                ll_word_make(&debrief->track, settings, start, &debrief->findings, arena, &debrief->word) &&
+                ll_word_make(&debrief->track, start, &debrief->findings, arena, &debrief->word) &&
                 ll_models_make(&debrief->track, settings, start, debrief->decompression_known, &owed, arena,
                                &debrief->models);
     return made ? LL_OK : ll_fail_memory(error);

@@ -4,7 +4,6 @@
 
 #include <math.h>
 
-#include "model/ascent.h"
 #include "replay/column.h"
 #include "replay/instants.h"
 #include "replay/surface.h"
@@ -62,8 +61,7 @@ static double short_s(const asker *a, const ll_kept *kept, const ll_level *level
     ll_legs_make(gas, 0, ambient, ambient, (ll_loop_line){recorded, recorded}, legs);
     const ll_factors factors = {profile->gf_low, profile->gf_high, kept->anchor_m, profile->surface_bar,
                                 profile->bar_per_m};
-    return ll_time_until_within_s(ll_coefficients_of(a->settings->model), &kept->tissues, legs[0].n2_bar[0],
-                                  legs[0].he_bar[0], ll_ambient_bar(profile, to_m), ll_factor_at(&factors, to_m));
+    return ll_inert_wait_s(&kept->tissues, &factors, &legs[0], to_m);
 }
 
 static void ask(asker *a, const ll_track *track, ll_levels *levels, size_t l)

@@ -20,7 +20,6 @@ typedef struct said {
 typedef struct comparison {
     const ll_track *track;
     const ll_profile *profile;
-    const ll_settings *settings;
     const ll_state *start;
 } comparison;
 
@@ -170,15 +169,15 @@ static void compare(const comparison *c, const said *own, bool compared, ll_word
 /* --- the no-stop time, replayed where it is shown ------------------------------------------------------------- */
 
 /* Breathes on from sample *at to another; false once the gas is unknown. */
-static bool breathe_to(ll_passage *way, ll_tissues *tissues, ll_decays *decays, size_t *at, size_t sample)
+static bool breathe_to(ll_passage *way, ll_inert *tissues, ll_decays *decays, size_t *at, size_t sample)
 {
-    ll_passage_leg legs[LL_MAX_LEGS];
+    ll_leg legs[LL_MAX_LEGS];
     for (; *at < sample; (*at)++) {
         int count = ll_passage_legs(way, *at, legs);
         if (count == 0)
             return false;
         for (int i = 0; i < count; i++)
-            ll_leg_breathe(tissues, &legs[i].breathed, decays);
+            ll_inert_breathe(tissues, &legs[i], decays);
     }
     return true;
 }
@@ -188,20 +187,19 @@ static void replay_no_stop(const comparison *c, const said *own, ll_word_figure 
     const size_t wanted[] = {last_up_to(c, own, c->profile->ascent_start), last_up_to(c, own, c->profile->surfacing)};
     ll_word_pair *pairs[] = {&figure->ascent, &figure->surfacing};
     ll_passage way;
-    ll_passage_leg legs[LL_MAX_LEGS];
+    ll_leg legs[LL_MAX_LEGS];
     ll_decays decays;
-    ll_tissues tissues = c->start->tissues;
+    ll_inert tissues = c->start->tissues;
+    int before;
     ll_decays_open(&decays);
-    ll_passage_open(&way, c->profile);
-    int before = ll_passage_before(&way, legs);
+    ll_passage_open(&way, c->profile, legs, &before);
     for (int i = 0; i < before; i++)
-        ll_leg_breathe(&tissues, &legs[i].breathed, &decays);
+        ll_inert_breathe(&tissues, &legs[i], &decays);
     size_t at = 0;
     for (int i = 0; i < 2; i++) {
         if (wanted[i] == own->count || !breathe_to(&way, &tissues, &decays, &at, own->sample[wanted[i]]))
             continue;
-        pairs[i]->replay = ll_no_stop_s(c->profile, ll_coefficients_of(c->settings->model), &tissues,
-                                        ll_breathed_at(c->profile, at), at);
+        pairs[i]->replay = ll_no_stop_s(c->profile, &tissues, ll_breathed_at(c->profile, at), at);
     }
 }
 
@@ -215,11 +213,11 @@ ll_quantities ll_word_quantities(const ll_dive *dive)
     return wanted | (dive->own_otu.count ? LL_SET(LL_OTU) : 0);
 }
 
-bool ll_word_make(const ll_track *track, const ll_settings *settings, const ll_state *start,
-                  const ll_findings *findings, ll_arena *arena, ll_word *word)
+bool ll_word_make(const ll_track *track, const ll_state *start, const ll_findings *findings, ll_arena *arena,
+                  ll_word *word)
 {
     const ll_dive *dive = track->profile->dive;
-    const comparison c = {track, track->profile, settings, start};
+    const comparison c = {track, track->profile, start};
     *word = (ll_word){.any = false};
     if (!track->profile->has_run_time)
         return true;
@@ -237,7 +235,7 @@ bool ll_word_make(const ll_track *track, const ll_settings *settings, const ll_s
         compare(&c, &own[f], f != LL_WORD_CNS || is_percent(&dive->own_cns), &word->figure[f]);
         word->any = word->any || word->figure[f].said;
     }
-    if (word->figure[LL_WORD_NO_STOP].said)
+    if (word->figure[LL_WORD_NO_STOP].said && !c.profile->uncovered)
         replay_no_stop(&c, &own[LL_WORD_NO_STOP], &word->figure[LL_WORD_NO_STOP]);
     return true;
 }

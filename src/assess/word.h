@@ -51,7 +51,7 @@ ll_quantities ll_word_quantities(const ll_dive *dive);
 
 /* Of a track with these quantities; `start` is the state that it was replayed from, `findings` tell of the own stops.
  * False if memory ran out. */
-bool ll_word_make(const ll_track *track, const ll_settings *settings, const ll_state *start,
-                  const ll_findings *findings, ll_arena *arena, ll_word *word);
+bool ll_word_make(const ll_track *track, const ll_state *start, const ll_findings *findings, ll_arena *arena,
+                  ll_word *word);
 
 #endif

@@ -7,7 +7,14 @@
 #include "base/units.h"
 
 const char *const ll_origin_names[4] = {"built-in", "command line", "log", "standard"};
-const char *const ll_model_names[3] = {"zh-l16a", "zh-l16b", "zh-l16c"};
+
+const ll_model_words ll_model_table[LL_MODELS] = {
+    [LL_ZH_L16A] = {"zh-l16a", "ZH-L16A", "ZH-L16A", true},
+    [LL_ZH_L16B] = {"zh-l16b", "ZH-L16B", "ZH-L16B", true},
+    [LL_ZH_L16C] = {"zh-l16c", "ZH-L16C", "ZH-L16C", true},
+    [LL_VVAL_18] = {"vval-18", "VVal-18", "Exponential-linear (VVal-18)", false},
+    [LL_MN90] = {"mn90", "MN90", "MN90", false},
+};
 
 void ll_settings_built_in(ll_settings *settings)
 {
@@ -27,6 +34,9 @@ void ll_settings_built_in(ll_settings *settings)
 
 ll_status ll_settings_check(const ll_settings *settings, ll_error *error)
 {
+    const ll_model_words *model = &ll_model_table[settings->model];
+    if (!model->has_factors && (settings->gf_origin == LL_COMMAND_LINE || settings->gf_from_log))
+        return ll_fail(error, LL_BAD_USAGE, 0, "gradient factors do not go with %s, which has none", model->name);
     if (!(settings->gf_low_percent > 0 && settings->gf_low_percent <= settings->gf_high_percent &&
           settings->gf_high_percent <= 100))
         return ll_fail(error, LL_BAD_USAGE, 0, "gradient factors: expected 0 < LOW <= HIGH <= 100 percent");

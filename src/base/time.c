@@ -25,8 +25,7 @@ static bool is_date(int year, int month, int day)
 {
     if (year < FIRST_YEAR || year > LAST_YEAR || month < 1 || month > 12)
         return false;
-    int end = days_before_month[month] + (month > 1 && is_leap(year));
-    return day >= 1 && day <= end - days_to_month(year, month);
+    return day >= 1 && day <= ll_month_days(year, month);
 }
 
 /* Days from 1970-01-01 to the first of January; the leap days as in POSIX, Seconds Since the Epoch. */
@@ -228,14 +227,30 @@ int64_t ll_instant_day(const ll_instant *instant)
     return instant->local_s % DAY_S < 0 ? day - 1 : day;
 }
 
-void ll_day_add(ll_text *text, int64_t day)
+ll_date ll_day_date(int64_t day)
 {
     int year = year_of_day(day);
     int rest = (int)(day - day_of_date(year, 1, 1));
     int month = 1;
     while (month < 12 && days_to_month(year, month + 1) <= rest)
         month++;
-    ll_text_format(text, "%04d-%02d-%02d", year, month, rest - days_to_month(year, month) + 1);
+    return (ll_date){year, month, rest - days_to_month(year, month) + 1};
+}
+
+int64_t ll_date_day(ll_date date)
+{
+    return day_of_date(date.year, date.month, date.day);
+}
+
+int ll_month_days(int year, int month)
+{
+    return days_before_month[month] + (month > 1 && is_leap(year)) - days_to_month(year, month);
+}
+
+void ll_day_add(ll_text *text, int64_t day)
+{
+    ll_date date = ll_day_date(day);
+    ll_text_format(text, "%04d-%02d-%02d", date.year, date.month, date.day);
 }
 
 static void add_zone(ll_text *text, int zone_s)

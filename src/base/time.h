@@ -37,6 +37,17 @@ void ll_instant_add(ll_text *text, const ll_instant *instant);
 /* Days since 1970-01-01 of the written calendar day. */
 int64_t ll_instant_day(const ll_instant *instant);
 
+/* Calendar parts of a day number, month and day from 1; and back, for parts that are a calendar date in or near the
+ * years that a reading gives. */
+typedef struct ll_date {
+    int year, month, day;
+} ll_date;
+ll_date ll_day_date(int64_t day);
+int64_t ll_date_day(ll_date date);
+
+/* Days of a month, 28 to 31. */
+int ll_month_days(int year, int month);
+
 /* Appends a day number as YYYY-MM-DD. For days that a reading gives, or near them. */
 void ll_day_add(ll_text *text, int64_t day);
 

@@ -10,6 +10,7 @@
 #include "cli/look.h"
 #include "cli/output.h"
 #include "cli/say.h"
+#include "cli/verify.h"
 
 static bool is_same_file(const char *path, const struct stat *output)
 {
@@ -27,7 +28,7 @@ static const char *input_at(const char *path, const ll_options *options)
         return "the standard";
     for (size_t i = 0; i < options->log_count; i++)
         if (is_same_file(options->logs[i], &output))
-            return "one of the logs";
+            return i == 0 && !options->command->render ? "the page" : "one of the logs";
     return NULL;
 }
 
@@ -38,7 +39,7 @@ static int fail(const char *path, const ll_error *error)
 }
 
 /* Renders into the output, which exists afterwards only if all of it could be written. */
-static int write_history(const ll_history *history, const ll_options *options)
+static int write_history(const ll_logs *logs, const ll_options *options)
 {
     ll_output output;
     ll_error error = {LL_OK, 0, ""};
@@ -46,7 +47,7 @@ static int write_history(const ll_history *history, const ll_options *options)
     if (ll_output_open(&output, options->output, &error) != LL_OK)
         return fail(ll_look_output_name(options), &error);
     leadline_output look = ll_look(options, ll_output_write, &output);
-    ll_status status = options->command->render(history, options, &look, &worst, &error);
+    ll_status status = options->command->render(logs->items, logs->count, options, &look, &worst, &error);
     if (status != LL_OK && output.reason == 0) {
         ll_output_drop(&output);
         return fail(NULL, &error);
@@ -56,19 +57,6 @@ static int write_history(const ll_history *history, const ll_options *options)
     return options->fail_on && worst >= options->fail_on ? LL_EXIT_FOUND : LL_EXIT_DONE;
 }
 
-/* The usable logs as one diver's history. */
-static int answer_merged(const ll_options *options, const ll_logs *logs)
-{
-    ll_history *history = NULL;
-    ll_error error = {LL_OK, 0, ""};
-    ll_status status = leadline_merge(logs->items, logs->count, &options->settings, options->diver, &history, &error);
-    if (status != LL_OK)
-        return fail(NULL, &error);
-    int code = write_history(history, options);
-    leadline_history_free(history);
-    return code;
-}
-
 static int answer_together(const ll_options *options)
 {
     ll_arena arena;
@@ -76,7 +64,7 @@ static int answer_together(const ll_options *options)
     ll_arena_open(&arena, &ll_heap);
     int code = ll_logs_read(&logs, options, &arena);
     if (logs.count > 0)
-        code = ll_worse(code, answer_merged(options, &logs));
+        code = ll_worse(code, write_history(&logs, options));
     ll_logs_free(&logs);
     ll_arena_close(&arena);
     return code;
@@ -110,5 +98,7 @@ int ll_answer(const ll_options *options)
         ll_say("%s: is %s, and is not written over", options->output, input);
         return LL_EXIT_USAGE;
     }
+    if (!options->command->render)
+        return ll_answer_verify(options);
     return options->standard_path ? answer_under_standard(options) : answer_logs(options);
 }

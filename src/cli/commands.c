@@ -7,6 +7,7 @@
 
 #include "base/arena.h"
 #include "cli/answer.h"
+#include "cli/audit.h"
 #include "cli/debrief.h"
 #include "cli/help.h"
 #include "cli/list.h"
@@ -16,11 +17,17 @@
 
 const ll_command ll_command_table[] = {
     {"debrief", "what happened on this dive", LL_ON_DEBRIEF, LEADLINE_LATEST, LEADLINE_TEXT,
-     LL_FORMAT(LEADLINE_TEXT) | LL_FORMAT(LEADLINE_JSON) | LL_FORMAT(LEADLINE_CSV), ll_render_debrief},
+     LL_FORMAT(LEADLINE_TEXT) | LL_FORMAT(LEADLINE_JSON) | LL_FORMAT(LEADLINE_CSV) | LL_FORMAT(LEADLINE_HTML),
+     ll_render_debrief},
+    {"audit", "whether a history meets a standard's entry requirements", LL_ON_AUDIT, LEADLINE_ALL, LEADLINE_TEXT,
+     LL_FORMAT(LEADLINE_TEXT) | LL_FORMAT(LEADLINE_JSON) | LL_FORMAT(LEADLINE_CSV) | LL_FORMAT(LEADLINE_HTML),
+     ll_render_audit},
     {"replay", "the recomputed track, a row a sample", LL_ON_REPLAY, LEADLINE_ALL, LEADLINE_CSV,
      LL_FORMAT(LEADLINE_JSON) | LL_FORMAT(LEADLINE_CSV), ll_render_replay},
     {"list", "what is in the logs and how good each record is", LL_ON_LIST, LEADLINE_ALL, LEADLINE_TEXT,
      LL_FORMAT(LEADLINE_TEXT) | LL_FORMAT(LEADLINE_JSON) | LL_FORMAT(LEADLINE_CSV), ll_render_list},
+    {"verify", "whether a page belongs to its logs and today's figures are the same", LL_ON_VERIFY, LEADLINE_ALL,
+     LEADLINE_TEXT, LL_FORMAT(LEADLINE_TEXT) | LL_FORMAT(LEADLINE_JSON), NULL},
 };
 const int ll_commands = (int)(sizeof ll_command_table / sizeof ll_command_table[0]);
 

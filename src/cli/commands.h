@@ -7,15 +7,24 @@
 
 struct ll_options;
 
-/* Sets of commands, for the table of options. */
-enum { LL_ON_DEBRIEF = 1, LL_ON_REPLAY = 2, LL_ON_LIST = 4, LL_ON_ALL = 7 };
+/* Sets of commands, for the table of options. LL_ON_ALL: those that replay logs. */
+enum {
+    LL_ON_DEBRIEF = 1,
+    LL_ON_REPLAY = 2,
+    LL_ON_LIST = 4,
+    LL_ON_AUDIT = 8,
+    LL_ON_ALL = LL_ON_DEBRIEF | LL_ON_REPLAY | LL_ON_LIST | LL_ON_AUDIT,
+    LL_ON_VERIFY = 16
+};
 
-/* Sets of formats. */
+/* Sets of formats, and their names as --format takes them, by leadline_format, NULL at the end. */
+enum { LL_FORMATS = LEADLINE_HTML + 1 };
+extern const char *const ll_format_words[LL_FORMATS + 1];
 #define LL_FORMAT(format) (1U << (format))
 
-/* Renders one history through `output`. *worst is the severity of the worst finding rendered, 0 where
- * a command has none. */
-typedef ll_status (*ll_render)(const ll_history *history, const struct ll_options *options,
+/* Renders the history of some logs through `output`. *worst is the severity of the worst finding rendered, of an audit 3
+ * where a count is not reached; 0 where a command has none. */
+typedef ll_status (*ll_render)(ll_log *const *logs, size_t count, const struct ll_options *options,
                                const leadline_output *output, int *worst, ll_error *error);
 
 typedef struct ll_command {
@@ -25,7 +34,7 @@ typedef struct ll_command {
     leadline_by by;         /* which dives, without --dive */
     leadline_format format; /* without --format */
     unsigned formats;       /* set of LL_FORMAT(...) */
-    ll_render render;
+    ll_render render;       /* NULL: the first input is a page; see cli/verify.h */
 } ll_command;
 
 extern const ll_command ll_command_table[];

@@ -43,21 +43,11 @@ static int keep(void *context, const void *bytes, size_t size)
     return text->no_memory;
 }
 
-static ll_status render(const ll_history *history, const ll_options *options, share *mine)
+static ll_status render(ll_log *log, const ll_options *options, share *mine)
 {
     leadline_output look = ll_look(options, keep, &mine->text);
-    ll_status status = options->command->render(history, options, &look, &mine->worst, &mine->error);
+    ll_status status = options->command->render(&log, 1, options, &look, &mine->worst, &mine->error);
     return mine->text.no_memory ? ll_fail_memory(&mine->error) : status;
-}
-
-static ll_status render_log(ll_log *log, const ll_options *options, share *mine)
-{
-    ll_history *history = NULL;
-    ll_status status = leadline_merge(&log, 1, &options->settings, NULL, &history, &mine->error);
-    if (status == LL_OK)
-        status = render(history, options, mine);
-    leadline_history_free(history);
-    return status;
 }
 
 static void do_share(void *context, size_t index)
@@ -70,7 +60,7 @@ static void do_share(void *context, size_t index)
     ll_status status = ll_logs_read_one(all->paths[index], &log, &mine->error);
     mine->left_out = status == LL_OK && !ll_logs_is_asked(log, all->options->diver);
     if (status == LL_OK && !mine->left_out)
-        status = render_log(log, all->options, mine);
+        status = render(log, all->options, mine);
     leadline_log_free(log);
     mine->error.status = status;
 }

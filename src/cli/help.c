@@ -16,7 +16,6 @@ static const char *const selection_words[] = {
     [LEADLINE_NUMBERS] = "the dives of these numbers",
     [LEADLINE_DAY] = "the dives of this day",
 };
-static const char *const format_words[] = {[LEADLINE_TEXT] = "text", [LEADLINE_JSON] = "json", [LEADLINE_CSV] = "csv"};
 
 static const char *const opening =
     "leadline: what did this diver actually do?\n"
@@ -28,8 +27,9 @@ static const char *const opening =
 
 static const char *const closing =
     "\n"
-    "Exit codes: 0 done; 1 done, and --fail-on asks for it; 2 wrong usage; 3 an input\n"
-    "could not be used; 4 an output could not be written or memory ran out.\n"
+    "Exit codes: 0 done; 1 done, and --fail-on asks for it, or a page differs; 2 wrong\n"
+    "usage; 3 an input could not be used; 4 an output could not be written or memory\n"
+    "ran out.\n"
     "\n"
     "A replay is arithmetic on what a recorder stored. It is not for planning,\n"
     "settings, the next dive or flying.\n";
@@ -81,17 +81,18 @@ static void add_options(ll_text *text, unsigned commands)
 static void add_formats(ll_text *text, const ll_command *command)
 {
     ll_text_puts(text, "Formats:");
-    for (int i = LEADLINE_TEXT; i <= LEADLINE_CSV; i++)
+    for (int i = LEADLINE_TEXT; i < LL_FORMATS; i++)
         if (command->formats & LL_FORMAT(i))
-            ll_text_format(text, " %s", format_words[i]);
-    ll_text_format(text, "; without --format: %s.\n", format_words[command->format]);
+            ll_text_format(text, " %s", ll_format_words[i]);
+    ll_text_format(text, "; without --format: %s.\n", ll_format_words[command->format]);
 }
 
 static void add_command(ll_text *text, const ll_command *command)
 {
-    ll_text_format(text, "leadline %s: %s\n\n    leadline %s [OPTION]... LOG...\n\n", command->name, command->answers,
-                   command->name);
-    ll_text_format(text, "Without --dive: %s.\n", selection_words[command->by]);
+    ll_text_format(text, "leadline %s: %s\n\n    leadline %s [OPTION]... %sLOG...\n\n", command->name, command->answers,
+                   command->name, command->render ? "" : "PAGE ");
+    if (command->render)
+        ll_text_format(text, "Without --dive: %s.\n", selection_words[command->by]);
     add_formats(text, command);
     add_options(text, command->bit);
 }

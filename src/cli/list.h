@@ -5,7 +5,7 @@
 #include "cli/options.h"
 
 /* One row a dive selected: what it is and how good its record is. See ll_render. */
-ll_status ll_render_list(const ll_history *history, const ll_options *options, const leadline_output *output,
-                         int *worst, ll_error *error);
+ll_status ll_render_list(ll_log *const *logs, size_t count, const ll_options *options,
+                         const leadline_output *output, int *worst, ll_error *error);
 
 #endif

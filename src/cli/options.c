@@ -8,40 +8,50 @@
 #include "cli/values.h"
 
 const ll_option ll_option_table[] = {
-    {"dive", 0, "N|N-M|all|YYYY-MM-DD", "which dives: by number in time order, all, or a day", LL_ON_ALL,
+    {"dive", 0, "N|N-M|all|YYYY-MM-DD", "which dives: by number in time order, all, or a day",
+     LL_ON_ALL & ~LL_ON_AUDIT,
      "a number, a range such as 2-5, all, or a day as YYYY-MM-DD", ll_take_dive},
     {"gf", 0, "LOW/HIGH|log", "gradient factors in percent, or the log's own", LL_ON_ALL,
      "two percentages such as 50/80, or log", ll_take_gf},
-    {"model", 0, "zh-l16a|zh-l16b|zh-l16c", "coefficient set", LL_ON_ALL, "zh-l16a, zh-l16b or zh-l16c", ll_take_model},
+    {"model", 0, "zh-l16a|zh-l16b|zh-l16c|vval-18|mn90", "the model that dives are replayed through", LL_ON_ALL,
+     "zh-l16a, zh-l16b, zh-l16c, vval-18 or mn90", ll_take_model},
     {"water", 0, "fresh|sea|log|KG_M3", "density that the recorder was set to", LL_ON_ALL,
      "fresh, sea, log or a density in kg/m3", ll_take_water},
     {"surface", 0, "BAR", "surface pressure, 0.5 to 1.1", LL_ON_ALL, "a pressure in bar", ll_take_surface},
     {"last-stop", 0, "M", "depth of the last stop, 3 to 9 m", LL_ON_ALL, "a depth in metres", ll_take_last_stop},
     {"narcotic-oxygen", 0, "yes|no", "whether the END of the narcosis limit counts oxygen", LL_ON_ALL, "yes or no",
      ll_take_narcotic_oxygen},
-    {"firm", 0, "yes|no", "whether findings say if they stand against recorder error", LL_ON_DEBRIEF, "yes or no",
-     ll_take_firm},
+    {"firm", 0, "yes|no", "whether findings say if they stand against recorder error", LL_ON_DEBRIEF | LL_ON_AUDIT,
+     "yes or no", ll_take_firm},
     {"rmv", 0, "L_MIN", "rate of each of two divers for the gas margin afterwards", LL_ON_DEBRIEF,
      "litres a minute such as 30", ll_take_rmv},
     {"assume-air", 0, NULL, "an unknown mix counts as air", LL_ON_ALL, NULL, ll_take_assume_air},
-    {"standard", 0, "FILE", "course standard: limits and settings", LL_ON_ALL, "the name of a file, not -",
+    {"standard", 0, "FILE", "course standard: limits, settings, entry requirements", LL_ON_ALL, "the name of a file, not -",
      ll_take_standard},
-    {"format", 0, "text|json|csv", "how the answer is written", LL_ON_ALL, "text, json or csv", ll_take_format},
-    {"output", 'o', "FILE", "write to this file, whole or not at all", LL_ON_ALL, "the name of a file", ll_take_output},
-    {"units", 0, "metric|imperial", "units of text", LL_ON_DEBRIEF | LL_ON_LIST, "metric or imperial", ll_take_units},
+    {"as-of", 0, "YYYY-MM-DD", "the day that an audit stands on; without it today", LL_ON_AUDIT, "a day as YYYY-MM-DD",
+     ll_take_as_of},
+    {"format", 0, "text|json|csv|html", "how the answer is written", LL_ON_ALL | LL_ON_VERIFY,
+     "text, json, csv or html", ll_take_format},
+    {"output", 'o', "FILE", "write to this file, whole or not at all", LL_ON_ALL | LL_ON_VERIFY,
+     "the name of a file", ll_take_output},
+    {"units", 0, "metric|imperial", "units of text and page", LL_ON_DEBRIEF | LL_ON_LIST | LL_ON_AUDIT, "metric or imperial", ll_take_units},
     {"columns", 0, "NAME,...", "only these columns; no other is computed", LL_ON_REPLAY,
      "names of columns with commas between, such as time_s,depth_m,ceiling_m", ll_take_columns},
     {"tissues", 0, NULL, "the 32 tissue columns too", LL_ON_REPLAY, NULL, ll_take_tissues},
-    {"each", 0, NULL, "every log is a history of its own; JSON: a line a log", LL_ON_DEBRIEF | LL_ON_LIST, NULL,
+    {"each", 0, NULL, "every log is a history of its own; JSON: a line a log",
+     LL_ON_DEBRIEF | LL_ON_LIST | LL_ON_AUDIT, NULL,
      ll_take_each},
     {"diver", 0, "NAME", "only the logs of this owner", LL_ON_ALL, "the name of a log's owner", ll_take_diver},
-    {"names", 0, "full|initials|letters", "how people appear", LL_ON_DEBRIEF | LL_ON_LIST, "full, initials or letters",
+    {"names", 0, "full|initials|letters", "how people appear", LL_ON_DEBRIEF | LL_ON_LIST | LL_ON_AUDIT,
+     "full, initials or letters",
      ll_take_names},
-    {"fail-on", 0, "caution|serious", "exit 1 if a finding is at least that", LL_ON_DEBRIEF, "caution or serious",
+    {"fail-on", 0, "caution|serious", "exit 1 if a finding is at least that, or a count not reached",
+     LL_ON_DEBRIEF | LL_ON_AUDIT, "caution or serious",
      ll_take_fail_on},
-    {"jobs", 0, "N", "logs read at the same time, 1 to 256", LL_ON_ALL, "a number from 1 to 256", ll_take_jobs},
-    {"help", 0, NULL, "this text; behind a command, what it takes", LL_ON_ALL, NULL, ll_take_help},
-    {"version", 0, NULL, "the version", LL_ON_ALL, NULL, ll_take_version},
+    {"jobs", 0, "N", "logs read at the same time, 1 to 256", LL_ON_ALL | LL_ON_VERIFY,
+     "a number from 1 to 256", ll_take_jobs},
+    {"help", 0, NULL, "this text; behind a command, what it takes", LL_ON_ALL | LL_ON_VERIFY, NULL, ll_take_help},
+    {"version", 0, NULL, "the version", LL_ON_ALL | LL_ON_VERIFY, NULL, ll_take_version},
 };
 const int ll_options_count = (int)(sizeof ll_option_table / sizeof ll_option_table[0]);
 _Static_assert(sizeof ll_option_table / sizeof ll_option_table[0] <= 64, "one bit an option in ll_options.used");
@@ -134,25 +144,51 @@ static ll_status take_all(ll_options *options, line *rest, ll_error *error)
     return status;
 }
 
+enum { FORMATS_LISTED = 32 };
+
+/* "text, json or csv" */
+static const char *list_formats(unsigned formats, char listed[FORMATS_LISTED])
+{
+    listed[0] = '\0';
+    for (int i = 0; i < LL_FORMATS; i++) {
+        if (!(formats & LL_FORMAT(i)))
+            continue;
+        const char *before = listed[0] == '\0' ? "" : formats >> i == 1 ? " or " : ", ";
+        strcat(strcat(listed, before), ll_format_words[i]);
+    }
+    return listed;
+}
+
 /* Every option given goes with the command, and so does the format. */
 static ll_status check_fit(const ll_options *options, ll_error *error)
 {
     const char *command = options->command->name;
+    char formats[FORMATS_LISTED];
     for (int i = 0; i < ll_options_count; i++)
         if (options->used >> i & 1 && !(ll_option_table[i].commands & options->command->bit))
             return ll_fail(error, LL_BAD_USAGE, 0, "--%s does not go with %s", ll_option_table[i].name, command);
-    if (options->has_page)
-        return ll_fail(error, LL_BAD_USAGE, 0, "--format html: the page is not built yet");
     if (!(options->command->formats & LL_FORMAT(options->format)))
-        return ll_fail(error, LL_BAD_USAGE, 0, "%s does not write text; expected json or csv", command);
+        return ll_fail(error, LL_BAD_USAGE, 0, "%s does not write %s; expected %s", command,
+                       ll_format_words[options->format], list_formats(options->command->formats, formats));
     if (options->each && options->format == LEADLINE_CSV)
         return ll_fail(error, LL_BAD_USAGE, 0, "--each does not go with csv, whose rows do not name their log");
+    if (options->each && options->format == LEADLINE_HTML)
+        return ll_fail(error, LL_BAD_USAGE, 0, "--each does not go with html: a page holds one history");
+    return LL_OK;
+}
+
+static ll_status check_standard(const ll_options *options, ll_error *error)
+{
+    if (options->command->bit == LL_ON_AUDIT && !options->standard_path)
+        return ll_fail(error, LL_BAD_USAGE, 0, "audit: expected --standard FILE, whose entry requirements it answers");
     return LL_OK;
 }
 
 static ll_status check_logs(const ll_options *options, ll_error *error)
 {
     bool standard_input = false;
+    if (options->log_count < 2 && !options->command->render)
+        return ll_fail(error, LL_BAD_USAGE, 0, "%s: expected a page and at least one log", options->command->name);
     if (options->log_count == 0)
         return ll_fail(error, LL_BAD_USAGE, 0, "%s: expected at least one log, or - for standard input",
                        options->command->name);
@@ -176,6 +212,8 @@ static ll_status finish(ll_options *options, ll_error *error)
     if (!options->has_format)
         options->format = options->command->format;
     ll_status status = check_fit(options, error);
+    if (status == LL_OK)
+        status = check_standard(options, error);
     if (status == LL_OK)
         status = ll_settings_check(&options->settings, error);
     if (status == LL_OK)

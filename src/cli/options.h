@@ -30,12 +30,14 @@ typedef struct ll_options {
     const char *diver; /* NULL: all */
     const char *standard_path;   /* NULL: none */
     const ll_standard *standard; /* read from it */
+    bool has_as_of;
+    int64_t as_of;     /* of an audit: days since 1970-01-01 */
     int fail_on;       /* severity from which the exit code is 1; 0: never */
     unsigned jobs;     /* 1 or more */
     const char **logs;
     size_t log_count;
     /* while reading */
-    bool has_selection, has_format, has_page;
+    bool has_selection, has_format;
     unsigned long long used; /* bit i: row i of the table was given */
 } ll_options;
 

@@ -5,7 +5,7 @@
 #include "cli/options.h"
 
 /* The recomputed track of each dive selected, a row a sample. See ll_render. */
-ll_status ll_render_replay(const ll_history *history, const ll_options *options, const leadline_output *output,
-                           int *worst, ll_error *error);
+ll_status ll_render_replay(ll_log *const *logs, size_t count, const ll_options *options,
+                           const leadline_output *output, int *worst, ll_error *error);
 
 #endif

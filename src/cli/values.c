@@ -78,9 +78,9 @@ bool ll_take_gf(ll_options *options, const char *value)
 bool ll_take_model(ll_options *options, const char *value)
 {
     options->settings.model_origin = LL_COMMAND_LINE;
-    for (int i = LL_ZH_L16A; i <= LL_ZH_L16C; i++) {
+    for (int i = 0; i < LL_MODELS; i++) {
         options->settings.model = (ll_model)i;
-        if (strcmp(ll_model_names[i], value) == 0)
+        if (strcmp(ll_model_table[i].key, value) == 0)
             return true;
     }
     return false;
@@ -143,17 +143,22 @@ bool ll_take_standard(ll_options *options, const char *value)
     return *value != '\0' && strcmp(value, "-") != 0;
 }
 
+bool ll_take_as_of(ll_options *options, const char *value)
+{
+    options->has_as_of = ll_day_read(value, strlen(value), &options->as_of);
+    return options->has_as_of;
+}
+
+const char *const ll_format_words[LL_FORMATS + 1] = {[LEADLINE_TEXT] = "text", [LEADLINE_JSON] = "json",
+                                                     [LEADLINE_CSV] = "csv", [LEADLINE_HTML] = "html"};
+
 bool ll_take_format(ll_options *options, const char *value)
 {
-    static const char *const words[] = {"text", "json", "csv", "html", NULL};
-    static const leadline_format formats[] = {LEADLINE_TEXT, LEADLINE_JSON, LEADLINE_CSV, LEADLINE_TEXT};
-    int found = find(words, value);
-    if (found < 0)
-        return false;
-    options->has_format = true;
-    options->has_page = found == 3;
-    options->format = formats[found];
-    return true;
+    int found = find(ll_format_words, value);
+    options->has_format = found >= 0;
+    if (found >= 0)
+        options->format = (leadline_format)found;
+    return found >= 0;
 }
 
 bool ll_take_output(ll_options *options, const char *value)

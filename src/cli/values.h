@@ -17,6 +17,7 @@ bool ll_take_firm(ll_options *options, const char *value);
 bool ll_take_rmv(ll_options *options, const char *value);
 bool ll_take_assume_air(ll_options *options, const char *value);
 bool ll_take_standard(ll_options *options, const char *value);
+bool ll_take_as_of(ll_options *options, const char *value);
 bool ll_take_format(ll_options *options, const char *value);
 bool ll_take_output(ll_options *options, const char *value);
 bool ll_take_units(ll_options *options, const char *value);

@@ -47,6 +47,11 @@ typedef struct ll_findings {
     ll_severity worst;
 } ll_findings;
 
+/* The limits for too little oxygen as they are held against a dive, deeper than 1.5 m: never more than the PO2 of air at its
+ * surface pressure. */
+#define LL_OXYGEN_LOW_BELOW_M 1.5
+ll_limit ll_oxygen_low_limit(const ll_limits *limits, const ll_profile *profile);
+
 /* What findings of these kinds need of the replay. */
 ll_quantities ll_finding_quantities(ll_kinds kinds);
 

@@ -6,8 +6,7 @@
 #include "base/units.h"
 #include "replay/lane.h"
 
-#define RATE_RESOLUTION_M 0.1 /* depths are recorded in such steps */
-#define OXYGEN_POINT 0.01     /* of the analyser; common practice, no source */
+#define OXYGEN_POINT 0.01 /* of the analyser; common practice, no source */
 
 #define OXYGEN_KINDS (LL_KIND(LL_FINDING_OXYGEN_HIGH) | LL_KIND(LL_FINDING_OXYGEN_LOW))
 
@@ -62,7 +61,7 @@ static bool lower_rate(const question *q, ll_track *lane)
     double *rate = ll_arena_array(q->arena, lane->count, sizeof *rate);
     for (size_t i = 0; rate && i < lane->count; i++) {
         double window_s = ll_rate_window_s(profile, i);
-        rate[i] = lane->column[LL_ASCENT_RATE][i] - (window_s > 0 ? RATE_RESOLUTION_M / window_s * 60 : 0);
+        rate[i] = lane->column[LL_ASCENT_RATE][i] - (window_s > 0 ? LL_RATE_RESOLUTION_M / window_s * 60 : 0);
     }
     lane->column[LL_ASCENT_RATE] = rate;
     return rate != NULL;
@@ -107,7 +106,7 @@ static ll_status replay_lane(question *q, const lane_row *row, ll_profile *profi
         return ll_fail_memory(q->error);
     ll_surfacing surfacing = {.known = false};
     if (moves_record(row)) {
-        surfacing = ll_surfacing_of(&lane, q->settings);
+        surfacing = ll_surfacing_of(&lane);
         if (!widen_ranges(q, &lane, &surfacing))
             return ll_fail_memory(q->error);
     }
@@ -208,7 +207,7 @@ ll_status ll_firm_make(const ll_track *track, const ll_settings *settings, const
                   .error = error};
     for (size_t i = 0; i < findings->count; i++)
         q.found |= LL_KIND(findings->items[i].kind);
-    ll_surfacing surfacing = ll_surfacing_of(track, settings);
+    ll_surfacing surfacing = ll_surfacing_of(track);
     if (!widen_ranges(&q, track, &surfacing))
         return ll_fail_memory(error);
     ll_status status = look_at_lanes(&q);

@@ -5,6 +5,8 @@
 
 #include "finding/finding.h"
 
+#define LL_RATE_RESOLUTION_M 0.1 /* depths are recorded in such steps */
+
 typedef struct ll_range {
     double least, greatest; /* NaN if not known */
 } ll_range;

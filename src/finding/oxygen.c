@@ -5,8 +5,6 @@
 #include "base/units.h"
 #include "finding/search.h"
 
-#define UNDER_M 1.5 /* a mix is asked for oxygen deeper than this */
-
 /* Whether a stretch holds one of those in which the working limit was passed. */
 static bool holds_any(const ll_stretch *stretch, const ll_stretches *working)
 {
@@ -43,11 +41,10 @@ bool ll_find_oxygen_high(ll_search *s)
     return true;
 }
 
-/* Never asks more than the PO2 of air at the surface pressure. */
-static ll_limit oxygen_low_limit(const ll_search *s)
+ll_limit ll_oxygen_low_limit(const ll_limits *limits, const ll_profile *profile)
 {
-    ll_limit limit = s->limits->of[LL_FINDING_OXYGEN_LOW];
-    double air_atm = LL_AIR_O2 * s->profile->surface_bar / LL_BAR_PER_ATM;
+    ll_limit limit = limits->of[LL_FINDING_OXYGEN_LOW];
+    double air_atm = LL_AIR_O2 * profile->surface_bar / LL_BAR_PER_ATM;
     limit.note = isnan(limit.note) ? NAN : fmin(limit.note, air_atm);
     limit.caution = isnan(limit.caution) ? NAN : fmin(limit.caution, air_atm);
     limit.serious = isnan(limit.serious) ? NAN : fmin(limit.serious, air_atm);
@@ -56,11 +53,11 @@ static ll_limit oxygen_low_limit(const ll_search *s)
 
 bool ll_find_oxygen_low(ll_search *s)
 {
-    const ll_limit limit = oxygen_low_limit(s);
+    const ll_limit limit = ll_oxygen_low_limit(s->limits, s->profile);
     if (isnan(ll_limit_lowest(&limit)))
         return true;
     ll_curve curve = ll_curve_of(s, LL_PO2);
-    curve.deeper_than_m = UNDER_M;
+    curve.deeper_than_m = LL_OXYGEN_LOW_BELOW_M;
     ll_beyond beyond = ll_in_run_time(s, ll_limit_lowest(&limit), LL_LOWER_LIMIT);
     ll_stretches found = {0};
     if (!ll_stretches_find(&curve, &beyond, s->arena, &found))

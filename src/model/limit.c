@@ -72,6 +72,12 @@ bool ll_within_limits(const ll_load *load, double ambient_bar, double g)
     return largest(beyond) <= 0.0;
 }
 
+void ll_headroom_bar(const ll_load *load, double ambient_bar, double g, double headroom_bar[LL_COMPARTMENTS])
+{
+    for (int i = 0; i < LL_COMPARTMENTS; i++)
+        headroom_bar[i] = g * (load->a_bar[i] + load->slope[i] * ambient_bar) + ambient_bar - load->total_bar[i];
+}
+
 double ll_factor_at(const ll_factors *factors, double depth_m)
 {
     if (factors->anchor_m <= 0.0 || depth_m <= 0.0)

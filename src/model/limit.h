@@ -28,6 +28,10 @@ double ll_tolerated_bar(const ll_load *load, double g);
 /* True if every compartment has Pt - P <= g (a + P/b - P). */
 bool ll_within_limits(const ll_load *load, double ambient_bar, double g);
 
+/* How far each compartment's load lies below what factor g allows at an ambient pressure, bar: g (a + P/b - P) + P - Pt;
+ * negative beyond. */
+void ll_headroom_bar(const ll_load *load, double ambient_bar, double g, double headroom_bar[LL_COMPARTMENTS]);
+
 /* How the factor runs with depth: low at and below the anchor, linear to high at the surface; high everywhere while the
  * anchor is 0. */
 typedef struct ll_factors {

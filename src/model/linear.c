@@ -26,9 +26,15 @@ typedef struct phase {
     bool linear; /* beyond the crossover */
 } phase;
 
+/* Less than 0 where hardly anything but oxygen is breathed. */
+static double inert_fsw(double ambient_bar, double po2_bar)
+{
+    return (ambient_bar - po2_bar) / LL_BAR_PER_FSW - ARTERIAL_CO2_FSW;
+}
+
 static double arterial_fsw(double ambient_bar, double po2_bar)
 {
-    return fmax((ambient_bar - po2_bar) / LL_BAR_PER_FSW - ARTERIAL_CO2_FSW, 0);
+    return fmax(inert_fsw(ambient_bar, po2_bar), 0);
 }
 
 static double crossover_fsw(double ambient_bar)
@@ -144,7 +150,8 @@ void ll_linear_rest(ll_linear *tissues, double surface_bar)
         tissues->n2_fsw[i] = arterial_fsw(surface_bar, (1 - AIR_N2) * surface_bar);
 }
 
-void ll_linear_step(ll_linear *tissues, double minutes, const double ambient_bar[2], const double po2_bar[2])
+/* A leg on which the arterial pressure is linear. */
+static void step_line(ll_linear *tissues, double minutes, const double ambient_bar[2], const double po2_bar[2])
 {
     if (!(minutes > 0))
         return;
@@ -161,6 +168,21 @@ void ll_linear_step(ll_linear *tissues, double minutes, const double ambient_bar
         double tension = tension_at(&p, minutes, tissues->fill[i]);
         tissues->n2_fsw[i] = stays(&p, minutes, tissues->fill[i], tension) ? tension : through_phases(&p, minutes);
     }
+}
+
+void ll_linear_step(ll_linear *tissues, double minutes, const double ambient_bar[2], const double po2_bar[2])
+{
+    double from = inert_fsw(ambient_bar[0], po2_bar[0]), to = inert_fsw(ambient_bar[1], po2_bar[1]);
+    if (from * to >= 0) {
+        step_line(tissues, minutes, ambient_bar, po2_bar);
+        return;
+    }
+    double share = from / (from - to); /* from here on, or up to here, it is 0 */
+    double ambient = ambient_bar[0] + (ambient_bar[1] - ambient_bar[0]) * share;
+    double po2 = po2_bar[0] + (po2_bar[1] - po2_bar[0]) * share;
+    step_line(tissues, minutes * share, (const double[]){ambient_bar[0], ambient}, (const double[]){po2_bar[0], po2});
+    step_line(tissues, minutes * (1 - share), (const double[]){ambient, ambient_bar[1]},
+              (const double[]){po2, po2_bar[1]});
 }
 
 /* --- limits --------------------------------------------------------------------------------------------------- */
@@ -213,4 +235,45 @@ double ll_linear_wait_min(const ll_linear *tissues, double ambient_bar, double p
             wait = INFINITY;
     }
     return wait;
+}
+
+double ll_linear_hold_min(const ll_linear *tissues, double ambient_bar, double po2_bar, double level_bar)
+{
+    const double arterial = arterial_fsw(ambient_bar, po2_bar);
+    double hold = INFINITY;
+    for (int i = 0; i < LL_LINEAR_COMPARTMENTS; i++) {
+        double now = tissues->n2_fsw[i], limit = limit_fsw(i, level_bar);
+        if (now > limit)
+            return 0;
+        if (arterial > limit) /* it takes up all the way, exponentially */
+            hold = fmin(hold, log((arterial - now) / (arterial - limit)) * half_time_min[i] / LN_2);
+    }
+    return hold;
+}
+
+double ll_linear_tolerated_bar(const ll_linear *tissues)
+{
+    double tolerated = -INFINITY;
+    for (int i = 0; i < LL_LINEAR_COMPARTMENTS; i++)
+        tolerated = fmax(tolerated, tissues->n2_fsw[i] - surfacing_fsw[i] + FSW_PER_ATM);
+    return tolerated * LL_BAR_PER_FSW;
+}
+
+double ll_linear_gradient_percent(const ll_linear *tissues, double ambient_bar, int *leading)
+{
+    const double ambient = ambient_bar / LL_BAR_PER_FSW;
+    double greatest = -INFINITY;
+    for (int i = 0; i < LL_LINEAR_COMPARTMENTS; i++) {
+        double share = (tissues->n2_fsw[i] - ambient) / (limit_fsw(i, ambient_bar) - ambient);
+        if (share > greatest)
+            *leading = i + 1;
+        greatest = fmax(greatest, share);
+    }
+    return 100 * greatest;
+}
+
+void ll_linear_headroom_bar(const ll_linear *tissues, double ambient_bar, double headroom_bar[LL_LINEAR_COMPARTMENTS])
+{
+    for (int i = 0; i < LL_LINEAR_COMPARTMENTS; i++)
+        headroom_bar[i] = (limit_fsw(i, ambient_bar) - tissues->n2_fsw[i]) * LL_BAR_PER_FSW;
 }

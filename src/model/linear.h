@@ -35,4 +35,18 @@ bool ll_linear_is_within(const ll_linear *tissues, double ambient_bar);
  * infinite if one never may, or another has taken up too much by then. */
 double ll_linear_wait_min(const ll_linear *tissues, double ambient_bar, double po2_bar, double level_bar);
 
+/* Minutes at a constant ambient pressure and PO2 until some compartment may no longer go to `level_bar`; 0 if one may not
+ * now; infinite if all always may. */
+double ll_linear_hold_min(const ll_linear *tissues, double ambient_bar, double po2_bar, double level_bar);
+
+/* Least ambient pressure (bar) to which every compartment may go. */
+double ll_linear_tolerated_bar(const ll_linear *tissues);
+
+/* Largest 100 (Pt - P)/(L - P) over the compartments, percent, L being the tension that one may have at the ambient
+ * pressure P; *leading gets the compartment, 1 to 9. */
+double ll_linear_gradient_percent(const ll_linear *tissues, double ambient_bar, int *leading);
+
+/* How far each tension lies below what it may be at an ambient pressure, bar; negative beyond. */
+void ll_linear_headroom_bar(const ll_linear *tissues, double ambient_bar, double headroom_bar[LL_LINEAR_COMPARTMENTS]);
+
 #endif

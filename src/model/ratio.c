@@ -67,3 +67,43 @@ double ll_ratio_wait_min(const ll_ratio *tissues, double ambient_bar, double lev
     }
     return wait;
 }
+
+double ll_ratio_hold_min(const ll_ratio *tissues, double ambient_bar, double level_bar)
+{
+    const double inspired = AIR_N2 * ambient_bar;
+    double hold = INFINITY;
+    for (int i = 0; i < LL_RATIO_COMPARTMENTS; i++) {
+        double now = tissues->n2_bar[i], limit = critical[i] * level_bar;
+        if (now > limit)
+            return 0;
+        if (inspired > limit)
+            hold = fmin(hold, log((inspired - now) / (inspired - limit)) * half_time_min[i] / LN_2);
+    }
+    return hold;
+}
+
+double ll_ratio_tolerated_bar(const ll_ratio *tissues)
+{
+    double tolerated = 0;
+    for (int i = 0; i < LL_RATIO_COMPARTMENTS; i++)
+        tolerated = fmax(tolerated, tissues->n2_bar[i] / critical[i]);
+    return tolerated;
+}
+
+double ll_ratio_gradient_percent(const ll_ratio *tissues, double ambient_bar, int *leading)
+{
+    double greatest = -INFINITY;
+    for (int i = 0; i < LL_RATIO_COMPARTMENTS; i++) {
+        double share = (tissues->n2_bar[i] - ambient_bar) / (critical[i] * ambient_bar - ambient_bar);
+        if (share > greatest)
+            *leading = i + 1;
+        greatest = fmax(greatest, share);
+    }
+    return 100 * greatest;
+}
+
+void ll_ratio_headroom_bar(const ll_ratio *tissues, double ambient_bar, double headroom_bar[LL_RATIO_COMPARTMENTS])
+{
+    for (int i = 0; i < LL_RATIO_COMPARTMENTS; i++)
+        headroom_bar[i] = critical[i] * ambient_bar - tissues->n2_bar[i];
+}

@@ -30,4 +30,18 @@ bool ll_ratio_is_within(const ll_ratio *tissues, double ambient_bar);
  * infinite if one never may, or another has taken up too much by then. */
 double ll_ratio_wait_min(const ll_ratio *tissues, double ambient_bar, double level_bar);
 
+/* Minutes on air at a constant ambient pressure until some compartment may no longer go to `level_bar`; 0 if one may not
+ * now; infinite if all always may. */
+double ll_ratio_hold_min(const ll_ratio *tissues, double ambient_bar, double level_bar);
+
+/* Least ambient pressure (bar) to which every compartment may go. */
+double ll_ratio_tolerated_bar(const ll_ratio *tissues);
+
+/* Largest 100 (Pt - P)/(S P - P) over the compartments, percent, S being the critical ratio of each; *leading gets the
+ * compartment, 1 to 12. */
+double ll_ratio_gradient_percent(const ll_ratio *tissues, double ambient_bar, int *leading);
+
+/* How far each tension lies below what it may be at an ambient pressure, bar; negative beyond. */
+void ll_ratio_headroom_bar(const ll_ratio *tissues, double ambient_bar, double headroom_bar[LL_RATIO_COMPARTMENTS]);
+
 #endif

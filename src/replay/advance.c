@@ -5,18 +5,16 @@
 #include "model/oxygen.h"
 #include "replay/dose.h"
 
-void ll_state_rest(ll_state *state, double surface_bar)
+void ll_state_rest(ll_state *state, ll_model model, double surface_bar)
 {
     *state = (ll_state){.tissues_known = true, .days_in_row = 1};
-    ll_tissues_rest(&state->tissues, surface_bar);
+    ll_inert_rest(&state->tissues, model, surface_bar);
 }
 
 void ll_state_interval(ll_state *state, double surface_bar, double seconds)
 {
-    ll_decay decay;
-    ll_decay_make(&decay, seconds / 60);
     ll_leg leg = ll_surface_leg(seconds, surface_bar);
-    ll_tissues_step(&state->tissues, &decay, leg.n2_bar[0], leg.n2_bar[1], leg.he_bar[0], leg.he_bar[1]);
+    ll_inert_breathe(&state->tissues, &leg, NULL);
     state->cns_percent = ll_cns_left_percent(state->cns_percent, seconds);
 }
 

@@ -3,7 +3,6 @@
 #ifndef LL_REPLAY_COLUMN_H
 #define LL_REPLAY_COLUMN_H
 
-#include "model/limit.h"
 #include "replay/replay.h"
 
 /* A new column of the track if it is wanted, else NULL. Sets *no_memory where it is wanted and cannot be had. */
@@ -17,12 +16,8 @@ bool ll_column_of_rate(ll_track *track, ll_quantities wanted, ll_arena *arena);
 bool ll_columns_of_tissue(ll_track *track, const ll_settings *settings, const ll_state *start, ll_quantities wanted,
                           const ll_keep *keep, ll_arena *arena);
 
-/* The running anchor: raised where any compartment asks for more than it; computed only then. */
-void ll_anchor_raise(ll_factors *factors, const ll_load *load);
-
 /* The no-stop time (s) at a sample with these tissues, breathing `gas`; NaN beyond 24 h or on unknown gas. */
-double ll_no_stop_s(const ll_profile *profile, const ll_coefficients *coefficients, const ll_tissues *tissues,
-                    const ll_breathed *gas, size_t sample);
+double ll_no_stop_s(const ll_profile *profile, const ll_inert *tissues, const ll_breathed *gas, size_t sample);
 
 /* Recorded PO2 (bar) on the loop at a sample, NaN if none. */
 double ll_recorded_po2_bar(const ll_profile *profile, size_t sample);

@@ -1,8 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <math.h>
 
-#include "model/ascent.h"
-#include "model/limit.h"
 #include "replay/column.h"
 #include "replay/dose.h"
 #include "replay/surface.h"
@@ -10,13 +8,15 @@
 /* The columns being filled; NULL where not asked for. */
 typedef struct {
     double *ceiling, *stop, *gradient, *leading, *no_stop, *to_surface, *cns, *otu;
-    double *n2[LL_COMPARTMENTS], *he[LL_COMPARTMENTS];
+    double *n2[LL_COMPARTMENTS], *he[LL_COMPARTMENTS], *headroom[LL_COMPARTMENTS];
 } tissue_columns;
 
 typedef struct {
     ll_track *track;
     const ll_settings *settings;
-    const ll_coefficients *coefficients;
+    ll_quantities wanted;
+    int compartments;           /* of the model */
+    double step_m, last_stop_m; /* of its stops; the last one is at least a step deep */
     tissue_columns to;
     ll_factors factors;
     ll_gas_choice choice;
@@ -26,9 +26,9 @@ typedef struct {
     bool limits; /* any of ceiling, stop, gradient, leading, no-stop, time to surface */
 } tissue_loop;
 
-static bool tissue_series(const double *of[], double *to[], ll_track *track, ll_arena *arena)
+static bool tissue_series(const double *of[], double *to[], int count, ll_track *track, ll_arena *arena)
 {
-    for (int c = 0; c < LL_COMPARTMENTS; c++) {
+    for (int c = 0; c < count; c++) {
         of[c] = to[c] = ll_arena_array(arena, track->count, sizeof *to[c]);
         if (!to[c])
             return false;
@@ -49,17 +49,21 @@ static bool open_columns(tissue_loop *loop, ll_quantities wanted, ll_arena *aren
     to->to_surface = ll_column_new(track, LL_TIME_TO_SURFACE, wanted, arena, &no_memory);
     to->cns = ll_column_new(track, LL_CNS, wanted, arena, &no_memory);
     to->otu = ll_column_new(track, LL_OTU, wanted, arena, &no_memory);
-    if ((wanted & LL_SET(LL_TISSUES_N2)) && !tissue_series(track->n2, to->n2, track, arena))
+    if ((wanted & LL_SET(LL_TISSUES_N2)) && !tissue_series(track->n2, to->n2, LL_COMPARTMENTS, track, arena))
         return false;
-    if ((wanted & LL_SET(LL_TISSUES_HE)) && !tissue_series(track->he, to->he, track, arena))
+    if ((wanted & LL_SET(LL_TISSUES_HE)) && !tissue_series(track->he, to->he, LL_COMPARTMENTS, track, arena))
         return false;
-    loop->limits = to->ceiling || to->stop || to->gradient || to->leading || to->no_stop || to->to_surface;
+    if ((wanted & LL_SET_HEADROOM) &&
+        !tissue_series(track->headroom, to->headroom, loop->compartments, track, arena))
+        return false;
+    loop->limits = to->ceiling || to->stop || to->gradient || to->leading || to->no_stop || to->to_surface ||
+                   to->headroom[0];
     return !no_memory;
 }
 
-static double stop_depth_m(double ceiling_m, double last_stop_m)
+static double stop_depth_m(const tissue_loop *loop, double ceiling_m)
 {
-    return ceiling_m > 0 ? fmax(ceil((ceiling_m - 1e-6) / 3) * 3, last_stop_m) : 0;
+    return ceiling_m > 0 ? fmax(ceil((ceiling_m - 1e-6) / loop->step_m) * loop->step_m, loop->last_stop_m) : 0;
 }
 
 static const ll_breathed *gas_at(const tissue_loop *loop, size_t sample)
@@ -89,14 +93,13 @@ static ll_leg stay_at(const ll_profile *profile, const ll_breathed *gas, size_t 
     return legs[0];
 }
 
-double ll_no_stop_s(const ll_profile *profile, const ll_coefficients *coefficients, const ll_tissues *tissues,
-                    const ll_breathed *gas, size_t sample)
+double ll_no_stop_s(const ll_profile *profile, const ll_inert *tissues, const ll_breathed *gas, size_t sample)
 {
     if (!ll_is_surface_row(profile, sample) && !gas->known)
         return NAN;
     ll_leg stay = stay_at(profile, gas, sample);
-    return ll_time_within_s(coefficients, tissues, stay.n2_bar[0], stay.he_bar[0], profile->surface_bar,
-                            profile->gf_high);
+    const ll_factors factors = {profile->gf_low, profile->gf_high, 0, profile->surface_bar, profile->bar_per_m};
+    return ll_inert_no_stop_s(tissues, &factors, &stay);
 }
 
 static bool is_up(const ll_profile *profile, size_t sample)
@@ -117,40 +120,26 @@ static double to_surface_s(tissue_loop *loop, size_t sample)
         .time_s;
 }
 
-void ll_anchor_raise(ll_factors *factors, const ll_load *load)
-{
-    double at_bar = factors->surface_bar + factors->bar_per_m * factors->anchor_m;
-    if (!ll_within_limits(load, at_bar, factors->low))
-        factors->anchor_m = fmax(factors->anchor_m, ll_anchor_candidate_m(load, factors));
-}
-
 static void put_limits(tissue_loop *loop, size_t sample)
 {
     const ll_profile *profile = loop->track->profile;
     const tissue_columns *to = &loop->to;
-    ll_load load;
-    ll_load_make(&load, loop->coefficients, &loop->walk.state.tissues);
-    ll_anchor_raise(&loop->factors, &load);
-    if (to->ceiling || to->stop) {
-        double ceiling = ll_ceiling_m(&load, &loop->factors);
-        if (to->ceiling)
-            to->ceiling[sample] = ceiling;
-        if (to->stop)
-            to->stop[sample] = stop_depth_m(ceiling, loop->settings->last_stop_m);
-    }
-    if (to->gradient || to->leading) {
-        int leading;
-        double ambient = ll_is_surface_row(profile, sample) ? profile->surface_bar
-                                                            : ll_ambient_bar(profile, profile->depth_m[sample]);
-        double percent = ll_gradient_percent(&load, ambient, &leading);
-        if (to->gradient)
-            to->gradient[sample] = percent;
-        if (to->leading)
-            to->leading[sample] = leading;
-    }
+    const ll_inert *tissues = &loop->walk.state.tissues;
+    ll_bounds bounds;
+    ll_inert_look(tissues, &loop->factors, ll_is_surface_row(profile, sample) ? 0 : profile->depth_m[sample],
+                  loop->wanted, &bounds);
+    if (to->ceiling)
+        to->ceiling[sample] = bounds.ceiling_m;
+    if (to->stop)
+        to->stop[sample] = stop_depth_m(loop, bounds.ceiling_m);
+    if (to->gradient)
+        to->gradient[sample] = bounds.gradient_percent;
+    if (to->leading)
+        to->leading[sample] = bounds.leading;
+    for (int c = 0; to->headroom[0] && c < loop->compartments; c++)
+        to->headroom[c][sample] = bounds.headroom_bar[c];
     if (to->no_stop)
-        to->no_stop[sample] = ll_no_stop_s(profile, loop->coefficients, &loop->walk.state.tissues,
-                                           gas_at(loop, sample), sample);
+        to->no_stop[sample] = ll_no_stop_s(profile, tissues, gas_at(loop, sample), sample);
     if (to->to_surface)
         to->to_surface[sample] = is_up(profile, sample) ? 0 : to_surface_s(loop, sample);
 }
@@ -161,6 +150,8 @@ static void miss_limits(const tissue_loop *loop, size_t sample)
     for (size_t c = 0; c < sizeof columns / sizeof *columns; c++)
         if (columns[c])
             columns[c][sample] = NAN;
+    for (int c = 0; loop->to.headroom[0] && c < loop->compartments; c++)
+        loop->to.headroom[c][sample] = NAN;
     if (loop->to.to_surface)
         loop->to.to_surface[sample] = is_up(loop->track->profile, sample) ? 0 : NAN;
 }
@@ -168,16 +159,14 @@ static void miss_limits(const tissue_loop *loop, size_t sample)
 static void put_state(const tissue_loop *loop, size_t sample)
 {
     const ll_state *state = &loop->walk.state;
-    for (int c = 0; c < LL_COMPARTMENTS; c++) {
-        if (loop->to.n2[0])
-            loop->to.n2[c][sample] = state->tissues_known ? state->tissues.n2[c] : NAN;
-        if (loop->to.he[0])
-            loop->to.he[c][sample] = state->tissues_known ? state->tissues.he[c] : NAN;
-    }
+    for (int c = 0; loop->to.n2[0] && c < LL_COMPARTMENTS; c++)
+        loop->to.n2[c][sample] = state->tissues_known ? ll_inert_n2_bar(&state->tissues, c) : NAN;
+    for (int c = 0; loop->to.he[0] && c < LL_COMPARTMENTS; c++)
+        loop->to.he[c][sample] = state->tissues_known ? ll_inert_he_bar(&state->tissues, c) : NAN;
     if (loop->to.cns)
-        loop->to.cns[sample] = state->tissues_known ? state->cns_percent : NAN;
+        loop->to.cns[sample] = loop->walk.doses.complete ? state->cns_percent : NAN;
     if (loop->to.otu)
-        loop->to.otu[sample] = state->tissues_known ? loop->walk.doses.otu : NAN;
+        loop->to.otu[sample] = loop->walk.doses.complete ? loop->walk.doses.otu : NAN;
 }
 
 /* The two instants that a debrief asks about. */
@@ -228,11 +217,15 @@ bool ll_columns_of_tissue(ll_track *track, const ll_settings *settings, const ll
                           const ll_keep *keep, ll_arena *arena)
 {
     const ll_profile *profile = track->profile;
+    const double step_m = ll_inert_step_m(start->tissues.model, profile->bar_per_m);
     tissue_loop loop = {
         .track = track,
         .settings = settings,
         .keep = keep,
-        .coefficients = ll_coefficients_of(settings->model),
+        .wanted = wanted,
+        .compartments = ll_inert_table[start->tissues.model]->compartments,
+        .step_m = step_m,
+        .last_stop_m = fmax(settings->last_stop_m, step_m),
         .factors = {.low = profile->gf_low,
                     .high = profile->gf_high,
                     .surface_bar = profile->surface_bar,

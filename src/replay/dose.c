@@ -49,7 +49,7 @@ static void breathe(ll_walk *walk, const ll_leg *legs, int count)
 {
     for (int i = 0; i < count; i++) {
         if (walk->state.tissues_known)
-            ll_leg_breathe(&walk->state.tissues, &legs[i], &walk->decays);
+            ll_inert_breathe(&walk->state.tissues, &legs[i], &walk->decays);
         breathe_oxygen(walk, &legs[i]);
     }
 }
@@ -57,7 +57,7 @@ static void breathe(ll_walk *walk, const ll_leg *legs, int count)
 int ll_descent_legs(const ll_profile *profile, ll_leg legs[LL_MAX_LEGS])
 {
     const double depth_m = profile->depth_m[0];
-    if (!(depth_m > 0.5) || !profile->breathed[0].known)
+    if (!(depth_m > LL_BEGINS_BELOW_M) || !profile->breathed[0].known)
         return 0;
     return ll_legs_make(&profile->breathed[0], depth_m / DESCENT_M_MIN * 60, profile->surface_bar,
                         ll_ambient_bar(profile, depth_m), (ll_loop_line){NAN, NAN}, legs);
@@ -77,11 +77,12 @@ void ll_walk_open(ll_walk *walk, const ll_profile *profile, const ll_state *star
 {
     walk->profile = profile;
     walk->state = *start;
+    walk->state.tissues_known = start->tissues_known && !profile->uncovered;
     walk->doses = (ll_doses){.complete = true};
     walk->above_table = false;
     walk->span = 0;
     ll_decays_open(&walk->decays);
-    if (profile->depth_m[0] > 0.5)
+    if (profile->depth_m[0] > LL_BEGINS_BELOW_M)
         descend_before(walk);
 }
 
@@ -89,7 +90,7 @@ static void stay_at_surface(ll_walk *walk, double seconds)
 {
     ll_leg leg = ll_surface_leg(seconds, walk->profile->surface_bar);
     if (walk->state.tissues_known)
-        ll_leg_breathe(&walk->state.tissues, &leg, &walk->decays);
+        ll_inert_breathe(&walk->state.tissues, &leg, &walk->decays);
     walk->state.cns_percent = ll_cns_left_percent(walk->state.cns_percent, seconds);
 }
 

@@ -16,7 +16,7 @@ typedef struct {
     bool any;       /* a dive has been carried */
     double at_s;    /* end of the last carried dive */
     ll_state state; /* at that time */
-    bool known;     /* false after unknown gas: the next dive starts at rest */
+    bool known;     /* false after unknown gas: the next dive starts at rest, its doses too */
     size_t dives;   /* how many entries, in order, lie within it: the last of them is the last carried dive */
 } held;
 
@@ -28,6 +28,7 @@ typedef struct {
     ll_arena scratch, run; /* of one dive, and of the whole pass */
     const held *now;       /* after the last carried dive */
     const held **from;     /* what each dive started from */
+    bool *left_out;        /* dives that are not carried and that nothing overlaps */
     double latest_end_s;   /* of all dives so far, carried or not */
     size_t claimed;        /* the last dive without a profile, or SIZE_MAX */
     ll_error *error;
@@ -59,8 +60,12 @@ static void start_from(const held *from, const ll_entry *entry, double surface_b
     start->cns_lower_bound = from->state.cns_lower_bound;
     if (!from->known)
         return; /* at rest, as it is set already */
+    const ll_inert rest = start->tissues;
     *start = from->state;
     ll_state_interval(start, surface_bar, entry->begins_s - from->at_s);
+    if (!start->tissues_known)
+        start->tissues = rest;
+    start->tissues_known = true;
 }
 
 /* What the log states and the clock differ by more than rounding and another idea of when a dive ends explain. A dive
@@ -121,7 +126,7 @@ static const ll_entry *overlapped_by(const advance *pass, const ll_entry *entry)
     if (!(entry->begins_s < pass->latest_end_s))
         return NULL;
     for (const ll_entry *earlier = pass->entry; earlier < entry; earlier++)
-        if (earlier->ends_s > entry->begins_s)
+        if (earlier->ends_s > entry->begins_s && !pass->left_out[earlier - pass->entry])
             return earlier;
     return NULL;
 }
@@ -130,10 +135,12 @@ static const ll_entry *overlapped_by(const advance *pass, const ll_entry *entry)
 static ll_status choose_held(advance *pass, ll_entry *entry, const held **from)
 {
     const ll_entry *overlapped = overlapped_by(pass, entry);
-    entry->carried = !overlapped;
+    const bool left_out = pass->left_out[entry - pass->entry];
+    entry->carried = !overlapped && !left_out;
     *from = overlapped ? pass->from[overlapped - pass->entry] : pass->now;
     pass->from[entry - pass->entry] = *from;
-    pass->latest_end_s = fmax(pass->latest_end_s, entry->ends_s);
+    if (!left_out)
+        pass->latest_end_s = fmax(pass->latest_end_s, entry->ends_s);
     return overlapped ? note(pass, entry, LL_NOTE_OVERLAPS, NULL, overlapped->number) : LL_OK;
 }
 
@@ -150,6 +157,8 @@ static ll_status set_start(advance *pass, ll_entry *entry, double surface_bar, c
     start_from(*from, entry, surface_bar, &entry->start);
     if (!(*from)->known && status == LL_OK)
         status = note(pass, entry, LL_NOTE_START_AFTER_UNKNOWN, NULL, 0);
+    else if (!(*from)->state.tissues_known && status == LL_OK)
+        status = note(pass, entry, LL_NOTE_START_AFTER_UNCOVERED, NULL, 0);
     return status;
 }
 
@@ -222,7 +231,7 @@ static ll_status carry(advance *pass, const ll_entry *entry, const ll_state *end
     held *after = ll_arena_alloc(&pass->run, sizeof *after);
     if (!after)
         return ll_fail_memory(pass->error);
-    *after = (held){true, entry->ends_s, *end, end->tissues_known, (size_t)(entry - pass->entry) + 1};
+    *after = (held){true, entry->ends_s, *end, entry->doses.complete, (size_t)(entry - pass->entry) + 1};
     pass->now = after;
     return LL_OK;
 }
@@ -249,7 +258,7 @@ static ll_status advance_through(advance *pass, ll_entry *entry)
                                        &profile, pass->error);
     if (status != LL_OK)
         return status;
-    ll_state_rest(&entry->start, profile.surface_bar);
+    ll_state_rest(&entry->start, pass->history->settings.model, profile.surface_bar);
     if (ll_entry_is_timed(entry))
         return advance_dated(pass, entry, &profile);
     ll_state end = entry->start;
@@ -266,13 +275,21 @@ static ll_status advance_through_all(advance *pass)
     for (size_t i = 0; i < pass->history->count && status == LL_OK; i++) {
         if (pass->entry[i].dive->count)
             status = advance_through(pass, &pass->entry[i]);
-        else if (ll_entry_is_timed(&pass->entry[i]))
+        else if (ll_entry_is_timed(&pass->entry[i]) && !pass->left_out[i])
             pass->claimed = i;
     }
     return status;
 }
 
-static ll_status advance_all(ll_history *history, ll_entry *entry, ll_error *error)
+static ll_status sort(advance *pass, const ll_history_sieve *sieve)
+{
+    pass->left_out = ll_arena_array(&pass->run, pass->history->count, sizeof *pass->left_out);
+    if (!pass->left_out)
+        return ll_fail_memory(pass->error);
+    return sieve ? sieve->sort(sieve->context, pass->history, pass->left_out, pass->error) : LL_OK;
+}
+
+static ll_status advance_all(ll_history *history, ll_entry *entry, const ll_history_sieve *sieve, ll_error *error)
 {
     advance pass = {.history = history,
                     .entry = entry,
@@ -282,14 +299,16 @@ static ll_status advance_all(ll_history *history, ll_entry *entry, ll_error *err
                     .error = error};
     ll_arena_open(&pass.scratch, history->arena.allocator);
     ll_arena_open(&pass.run, history->arena.allocator);
-    ll_status status = advance_through_all(&pass);
+    ll_status status = sort(&pass, sieve);
+    if (status == LL_OK)
+        status = advance_through_all(&pass);
     ll_arena_close(&pass.run);
     ll_arena_close(&pass.scratch);
     return status;
 }
 
 static ll_status fill(ll_history *history, const ll_log *const *logs, size_t count, const char *diver,
-                      ll_error *error)
+                      const ll_history_sieve *sieve, ll_error *error)
 {
     ll_status status = ll_settings_check(&history->settings, error);
     if (status == LL_OK)
@@ -303,11 +322,12 @@ static ll_status fill(ll_history *history, const ll_log *const *logs, size_t cou
     ll_entry *entry = NULL;
     bool numbered = ll_history_number(history, &scratch, &entry);
     ll_arena_close(&scratch);
-    return numbered ? advance_all(history, entry, error) : ll_fail_memory(error);
+    return numbered ? advance_all(history, entry, sieve, error) : ll_fail_memory(error);
 }
 
 ll_status ll_history_make(const ll_log *const *logs, size_t count, const ll_settings *settings, const char *diver,
-                          const ll_allocator *allocator, ll_history **history, ll_error *error)
+                          const ll_history_sieve *sieve, const ll_allocator *allocator, ll_history **history,
+                          ll_error *error)
 {
     *history = NULL;
     const ll_allocator *from = allocator ? allocator : &ll_heap;
@@ -316,7 +336,7 @@ ll_status ll_history_make(const ll_log *const *logs, size_t count, const ll_sett
         return ll_fail_memory(error);
     *made = (ll_history){.settings = *settings};
     ll_arena_open(&made->arena, from);
-    ll_status status = fill(made, logs, count, diver, error);
+    ll_status status = fill(made, logs, count, diver, sieve, error);
     if (status != LL_OK) {
         ll_history_free(made);
         return status;

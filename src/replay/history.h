@@ -32,10 +32,17 @@ typedef struct ll_history {
     ll_notes notes;
 } ll_history;
 
+/* Says, between numbering and advancing, which entries load no tissues and count in no sum: left_out[i]. */
+typedef struct ll_history_sieve {
+    ll_status (*sort)(void *context, const ll_history *history, bool *left_out, ll_error *error);
+    void *context;
+} ll_history_sieve;
+
 /* Merges `logs` (kept, not copied; they must outlive the history) and advances through them. `diver` not NULL: only logs
- * of that owner. LL_BAD_USAGE for settings out of range or a diver that no log names. */
+ * of that owner. `sieve` NULL: every dive counts. LL_BAD_USAGE for settings out of range or a diver that no log names. */
 ll_status ll_history_make(const ll_log *const *logs, size_t count, const ll_settings *settings, const char *diver,
-                          const ll_allocator *allocator, ll_history **history, ll_error *error);
+                          const ll_history_sieve *sieve, const ll_allocator *allocator, ll_history **history,
+                          ll_error *error);
 
 void ll_history_free(ll_history *history);
 

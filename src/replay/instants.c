@@ -7,19 +7,20 @@
 
 #define REQUIRED_S 60.0 /* owed time that makes a decompression dive */
 
-ll_surfacing ll_surfacing_of(const ll_track *track, const ll_settings *settings)
+ll_surfacing ll_surfacing_of(const ll_track *track)
 {
     const ll_profile *profile = track->profile;
     ll_surfacing up = {.known = profile->has_run_time && profile->has_surfacing && track->tissues_at_surfacing};
     if (!up.known)
         return up;
-    ll_load load;
-    ll_load_make(&load, ll_coefficients_of(settings->model), &track->at_surfacing);
-    const ll_factors factors = {profile->gf_low, profile->gf_high, track->anchor_at_surfacing_m, profile->surface_bar,
+    ll_bounds bounds;
+    ll_factors factors = {profile->gf_low, profile->gf_high, track->anchor_at_surfacing_m, profile->surface_bar,
                                 profile->bar_per_m};
     up.time_s = profile->time_s[profile->surfacing];
-    up.gradient_percent = ll_gradient_percent(&load, profile->surface_bar, &up.leading_compartment);
-    up.ceiling_m = ll_ceiling_m(&load, &factors);
+    ll_inert_look(&track->at_surfacing, &factors, 0, LL_SET(LL_CEILING) | LL_SET(LL_GRADIENT), &bounds);
+    up.gradient_percent = bounds.gradient_percent;
+    up.leading_compartment = bounds.leading;
+    up.ceiling_m = bounds.ceiling_m;
     return up;
 }
 

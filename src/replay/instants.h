@@ -19,7 +19,7 @@ typedef struct ll_surfacing {
 } ll_surfacing;
 
 /* Of a track with any of ceiling, stop, gradient, leading compartment, no-stop time, time to surface asked for. */
-ll_surfacing ll_surfacing_of(const ll_track *track, const ll_settings *settings);
+ll_surfacing ll_surfacing_of(const ll_track *track);
 
 /* What was owed at the start of the ascent. */
 typedef struct ll_owed {

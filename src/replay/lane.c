@@ -9,7 +9,7 @@
 
 double ll_depth_accuracy_m(double depth_m)
 {
-    return fmin(0.3 + 0.01 * depth_m, depth_m);
+    return fmin(LL_ACCURACY_M + LL_ACCURACY_SHARE * depth_m, depth_m);
 }
 
 double ll_rate_window_s(const ll_profile *profile, size_t sample)

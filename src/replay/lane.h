@@ -6,7 +6,10 @@
 
 #include "replay/profile.h"
 
-/* What a recorded depth may be off by: 0.3 m + 1 % of it, never more than the depth itself (common practice, no source). */
+#define LL_ACCURACY_M 0.3 /* common practice, no source */
+#define LL_ACCURACY_SHARE 0.01
+
+/* What a recorded depth may be off by: 0.3 m + 1 % of it, never more than the depth itself. */
 double ll_depth_accuracy_m(double depth_m);
 
 /* How far back from a sample its ascent rate looks, seconds; 0 at the first sample. */

@@ -70,6 +70,7 @@ static int find_cuts(const ll_breathed *gas, double from, double to, ll_loop_lin
 
 static void set_end(const ll_breathed *gas, double ambient, double recorded, ll_leg *leg, int end)
 {
+    leg->ambient_bar[end] = ambient;
     leg->po2_bar[end] = ll_po2_bar(gas, ambient, recorded);
     inspire(gas, ambient, leg->po2_bar[end], &leg->n2_bar[end], &leg->he_bar[end]);
 }
@@ -86,6 +87,7 @@ int ll_legs_make(const ll_breathed *gas, double seconds, double from_bar, double
         set_end(gas, ambient, line.from_bar + (line.to_bar - line.from_bar) * at[i], &legs[i], 1);
         legs[i].seconds = seconds * (at[i] - before);
         before = at[i];
+        legs[i + 1].ambient_bar[0] = ambient;
         legs[i + 1].po2_bar[0] = legs[i].po2_bar[1];
         legs[i + 1].n2_bar[0] = legs[i].n2_bar[1];
         legs[i + 1].he_bar[0] = legs[i].he_bar[1];
@@ -99,7 +101,7 @@ ll_leg ll_surface_leg(double seconds, double surface_bar)
 {
     double n2 = LL_AIR_N2 * (surface_bar - LL_WATER_VAPOUR_BAR);
     double po2 = LL_AIR_O2 * surface_bar;
-    return (ll_leg){seconds, {po2, po2}, {n2, n2}, {0, 0}};
+    return (ll_leg){seconds, {surface_bar, surface_bar}, {po2, po2}, {n2, n2}, {0, 0}};
 }
 
 void ll_decays_open(ll_decays *decays)

@@ -9,6 +9,7 @@
 /* Values at both ends of a leg; bar. */
 typedef struct ll_leg {
     double seconds;
+    double ambient_bar[2];
     double po2_bar[2];
     double n2_bar[2], he_bar[2]; /* inspired: less water vapour */
 } ll_leg;

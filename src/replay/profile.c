@@ -6,6 +6,7 @@
 #include "base/number.h"
 #include "base/units.h"
 #include "model/water.h"
+#include "replay/inert.h"
 #include "replay/interval.h"
 #include "replay/loop.h"
 #include "replay/phases.h"
@@ -88,6 +89,11 @@ static void set_factors(ll_profile *profile, const ll_settings *settings, note_b
     profile->gf_low = settings->gf_low_percent / 100;
     profile->gf_high = settings->gf_high_percent / 100;
     profile->gf_origin = settings->gf_origin;
+    if (!ll_model_table[settings->model].has_factors) {
+        profile->gf_low = profile->gf_high = 1;
+        profile->gf_origin = LL_BUILT_IN;
+        return;
+    }
     if (!settings->gf_from_log)
         return;
     double low = log->gf_low_fraction, high = log->gf_high_fraction;
@@ -166,6 +172,14 @@ static bool set_gases(ll_profile *profile, const ll_settings *settings, ll_arena
     return ll_loop_readings(profile, arena);
 }
 
+static void note_uncovered(const ll_profile *profile, const ll_breathed *gas, ll_model model, note_book *book)
+{
+    const char *label = gas->mix == LL_MIX_UNKNOWN ? "air" : profile->log->mix[gas->mix].label;
+    if (!ll_note_add(book->list, book->arena, LL_NOTE_MODEL_DOES_NOT_COVER, 0, ll_model_table[model].name,
+                     ll_inert_table[model]->covers, label, gas->loop ? " on a loop" : ""))
+        book->no_memory = true;
+}
+
 static void note_stated(const ll_profile *profile, note_book *book)
 {
     ll_disagreement found[LL_STATED_FIGURES];
@@ -181,7 +195,7 @@ static void note_stated(const ll_profile *profile, note_book *book)
 static void note_phases(const ll_profile *profile, note_book *book)
 {
     double last_m = profile->depth_m[profile->count - 1];
-    if (profile->depth_m[0] > 0.5)
+    if (profile->depth_m[0] > LL_BEGINS_BELOW_M)
         note_figure(book, LL_NOTE_STARTS_BELOW, profile->dive->line, profile->depth_m[0], 1);
     if (!profile->has_run_time) {
         note(book, LL_NOTE_ALL_SURFACE, 0, "");
@@ -206,6 +220,10 @@ ll_status ll_profile_make(const ll_log *log, const ll_dive *dive, const ll_setti
     if (!set_gases(profile, settings, arena))
         return ll_fail_memory(error);
     ll_phases_find(profile);
+    const ll_breathed *uncovered = ll_inert_uncovered(settings->model, profile);
+    profile->uncovered = uncovered != NULL;
+    if (notes && uncovered)
+        note_uncovered(profile, uncovered, settings->model, &book);
     if (notes) {
         if (!ll_interval_find(profile, arena))
             return ll_fail_memory(error);

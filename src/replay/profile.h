@@ -16,6 +16,8 @@ typedef struct ll_breathed {
     double set_point_bar; /* NaN: none */
 } ll_breathed;
 
+#define LL_BEGINS_BELOW_M 0.5 /* a record whose first sample is deeper begins under water */
+
 typedef struct ll_profile {
     const ll_log *log;
     const ll_dive *dive;
@@ -26,8 +28,9 @@ typedef struct ll_profile {
     double bar_per_m;
     double water_kg_m3;
     ll_origin surface_origin, water_origin;
-    double gf_low, gf_high; /* fractions */
+    double gf_low, gf_high; /* fractions; 1 where the model has no gradient factors */
     ll_origin gf_origin;
+    bool uncovered; /* a gas was breathed that the model does not cover: tissues and what follows from them are missing */
 
     size_t breathed_count;
     const ll_breathed *breathed;

@@ -4,13 +4,12 @@
 #define LL_REPLAY_REPLAY_H
 
 #include "base/quantity.h"
-#include "model/tissue.h"
-#include "replay/profile.h"
+#include "replay/inert.h"
 
 /* What a dive starts from, and what it leaves. */
 typedef struct ll_state {
-    ll_tissues tissues;
-    bool tissues_known;  /* false after an unknown gas */
+    ll_inert tissues;
+    bool tissues_known;  /* false after an unknown gas, and on a dive that the model does not cover */
     double cns_percent;  /* single exposure, with decay */
     bool cns_lower_bound;
     /* Set by the history, left as it is by the replay of a dive: calendar days in a row with dives, up to the day on which the
@@ -26,8 +25,8 @@ typedef struct ll_doses {
     double otu;
 } ll_doses;
 
-/* At rest at a surface pressure: saturated with air, no CNS. */
-void ll_state_rest(ll_state *state, double surface_bar);
+/* At rest at a surface pressure by a model: saturated with air, no CNS. */
+void ll_state_rest(ll_state *state, ll_model model, double surface_bar);
 
 /* Seconds on air at a surface pressure between dives. */
 void ll_state_interval(ll_state *state, double surface_bar, double seconds);
@@ -45,6 +44,9 @@ typedef struct ll_track {
     size_t count;
     const double *column[LL_QUANTITIES];                   /* LL_TISSUES_*: use n2 and he below */
     const double *n2[LL_COMPARTMENTS], *he[LL_COMPARTMENTS]; /* with LL_TISSUES_N2, LL_TISSUES_HE */
+    /* With LL_SET_HEADROOM: how far each compartment's load lies below what the replay allows at the present depth, bar:
+     * negative where this one puts the depth above the ceiling. NULL for compartments that the model does not have. */
+    const double *headroom[LL_COMPARTMENTS];
     /* At the end of each breathed span the value that the span's own gas gives at the sample where it ends (the last
      * sample for the last span). Indexed [quantity][span]; for LL_PO2, LL_END_N2, LL_END_N2O2, LL_DENSITY where asked for. */
     const double *at_span_end[LL_QUANTITIES];
@@ -52,7 +54,7 @@ typedef struct ll_track {
     ll_doses doses;   /* of this dive */
     bool cns_above_table; /* some time above 1.6 atm */
     /* Tissues and anchor at the two samples that a debrief asks about; filled with any tissue quantity. */
-    ll_tissues at_ascent_start, at_surfacing;
+    ll_inert at_ascent_start, at_surfacing;
     bool tissues_at_ascent_start, tissues_at_surfacing; /* known there */
     double anchor_at_ascent_start_m, anchor_at_surfacing_m;
     double cns_at_surfacing_percent; /* else at the end of the record */
@@ -60,7 +62,7 @@ typedef struct ll_track {
 
 /* What the walk through a dive leaves at a sample. */
 typedef struct ll_kept {
-    ll_tissues tissues;
+    ll_inert tissues;
     bool known;      /* the tissues are */
     double anchor_m; /* with any of the quantities that limits give: ceiling, stop, gradient ... */
 } ll_kept;

@@ -6,7 +6,6 @@
 #include "base/units.h"
 #include "model/ascent.h"
 
-#define STEP_M 3.0
 #define HIGHEST_PO2_ATM 1.62 /* 1.6 with the width of a hand */
 
 bool ll_gas_choice_make(const ll_profile *profile, ll_arena *arena, ll_gas_choice *choice)
@@ -26,13 +25,12 @@ bool ll_gas_choice_make(const ll_profile *profile, ll_arena *arena, ll_gas_choic
 
 typedef struct {
     const ll_profile *profile;
-    const ll_coefficients *coefficients;
     const ll_gas_choice *choice;
     ll_breathed gas;
     double po2_bar; /* on a loop */
     ll_factors factors;
-    double last_stop_m;
-    ll_tissues tissues;
+    double step_m, last_stop_m; /* the last one is at least a step deep */
+    ll_inert tissues;
     double depth_m;
     ll_decays *decays;
     const ll_way_taker *taker; /* NULL: nobody is told */
@@ -63,8 +61,10 @@ static double next_level_m(const ascent *up)
 {
     if (up->depth_m <= up->last_stop_m)
         return 0;
-    double level = (ceil(up->depth_m / STEP_M) - 1) * STEP_M;
-    return level > up->last_stop_m ? level : up->last_stop_m;
+    double steps = ceil(up->depth_m / up->step_m) - 1;
+    if (steps * up->step_m >= up->depth_m) /* by rounding of the quotient */
+        steps--;
+    return fmax(steps * up->step_m, up->last_stop_m);
 }
 
 static int legs_between(const ascent *up, double seconds, double from_m, double to_m, ll_leg legs[LL_MAX_LEGS])
@@ -85,19 +85,15 @@ static bool wait_for(ascent *up, double level_m)
 {
     ll_leg here[LL_MAX_LEGS];
     legs_between(up, 0, up->depth_m, up->depth_m, here);
-    double wait = ll_time_until_within_s(up->coefficients, &up->tissues, here[0].n2_bar[0], here[0].he_bar[0],
-                                         ll_ambient_bar(up->profile, level_m), ll_factor_at(&up->factors, level_m));
+    double wait = ll_inert_wait_s(&up->tissues, &up->factors, &here[0], level_m);
     if (isnan(wait))
         return false;
     tell(up, up->depth_m, wait);
     if (up->ended)
         return true;
-    if (wait > 0) {
-        ll_decay decay;
-        ll_decay_make(&decay, wait / 60);
-        ll_tissues_step(&up->tissues, &decay, here[0].n2_bar[0], here[0].n2_bar[0], here[0].he_bar[0],
-                        here[0].he_bar[0]);
-    }
+    here[0].seconds = wait;
+    if (wait > 0)
+        ll_inert_breathe(&up->tissues, &here[0], NULL);
     if (wait >= 1)
         up->way.deepest_stop_m = fmax(up->way.deepest_stop_m, up->depth_m);
     up->way.owed_s += wait;
@@ -114,38 +110,37 @@ static void rise_to(ascent *up, double level_m)
     ll_leg legs[LL_MAX_LEGS];
     int count = legs_between(up, seconds, up->depth_m, level_m, legs);
     for (int i = 0; i < count; i++)
-        ll_leg_breathe(&up->tissues, &legs[i], up->decays);
+        ll_inert_breathe(&up->tissues, &legs[i], up->decays);
     up->way.time_s += seconds;
     up->depth_m = level_m;
 }
 
 static void set_anchor(ascent *up, double anchor_m)
 {
-    ll_load load;
-    ll_load_make(&load, up->coefficients, &up->tissues);
-    up->factors.anchor_m = fmax(fmax(anchor_m, ll_anchor_candidate_m(&load, &up->factors)), 0);
+    up->factors.anchor_m = fmax(fmax(anchor_m, ll_inert_anchor_m(&up->tissues, &up->factors)), 0);
 }
 
 ll_way_up ll_way_up_from(const ll_profile *profile, const ll_settings *settings, const ll_gas_choice *choice,
-                         const ll_breathed *now, double po2_bar, const ll_tissues *tissues, double anchor_m,
+                         const ll_breathed *now, double po2_bar, const ll_inert *tissues, double anchor_m,
                          double depth_m, ll_decays *decays)
 {
     return ll_way_up_told(profile, settings, choice, now, po2_bar, tissues, anchor_m, depth_m, decays, NULL);
 }
 
 ll_way_up ll_way_up_told(const ll_profile *profile, const ll_settings *settings, const ll_gas_choice *choice,
-                         const ll_breathed *now, double po2_bar, const ll_tissues *tissues, double anchor_m,
+                         const ll_breathed *now, double po2_bar, const ll_inert *tissues, double anchor_m,
                          double depth_m, ll_decays *decays, const ll_way_taker *taker)
 {
     const ll_way_up missing = {NAN, NAN, NAN};
+    const double step_m = ll_inert_step_m(tissues->model, profile->bar_per_m);
     ascent up = {
         .profile = profile,
-        .coefficients = ll_coefficients_of(settings->model),
         .choice = choice,
         .gas = *now,
         .po2_bar = po2_bar,
         .factors = {profile->gf_low, profile->gf_high, 0, profile->surface_bar, profile->bar_per_m},
-        .last_stop_m = settings->last_stop_m,
+        .step_m = step_m,
+        .last_stop_m = fmax(settings->last_stop_m, step_m),
         .tissues = *tissues,
         .depth_m = depth_m,
         .decays = decays,

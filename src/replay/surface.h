@@ -3,8 +3,7 @@
 #ifndef LL_REPLAY_SURFACE_H
 #define LL_REPLAY_SURFACE_H
 
-#include "model/limit.h"
-#include "replay/leg.h"
+#include "replay/inert.h"
 
 #define LL_ASCENT_M_MIN 9.0 /* of every way up */
 
@@ -30,7 +29,7 @@ const ll_breathed *ll_richest(const ll_gas_choice *choice, const ll_breathed *no
 /* From depth_m with these tissues, breathing `now`; on a loop at po2_bar held constant (at most ambient). `anchor_m` is
  * that of the replay; at least the present tissues' own is taken. 0 at depth 0. */
 ll_way_up ll_way_up_from(const ll_profile *profile, const ll_settings *settings, const ll_gas_choice *choice,
-                         const ll_breathed *now, double po2_bar, const ll_tissues *tissues, double anchor_m,
+                         const ll_breathed *now, double po2_bar, const ll_inert *tissues, double anchor_m,
                          double depth_m, ll_decays *decays);
 
 /* One step of a way up: a wait at one depth, or a rise at a constant rate. */
@@ -47,7 +46,7 @@ typedef struct ll_way_taker {
 
 /* The same way, each step told before it is taken. */
 ll_way_up ll_way_up_told(const ll_profile *profile, const ll_settings *settings, const ll_gas_choice *choice,
-                         const ll_breathed *now, double po2_bar, const ll_tissues *tissues, double anchor_m,
+                         const ll_breathed *now, double po2_bar, const ll_inert *tissues, double anchor_m,
                          double depth_m, ll_decays *decays, const ll_way_taker *taker);
 
 #endif

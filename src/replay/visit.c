@@ -12,16 +12,13 @@ typedef struct visitor {
     ll_gas_choice choice;
     ll_walk walk;
     ll_factors factors;
-    const ll_coefficients *coefficients;
 } visitor;
 
 static void raise_anchor(visitor *v)
 {
-    if (!v->walk.state.tissues_known)
-        return;
-    ll_load load;
-    ll_load_make(&load, v->coefficients, &v->walk.state.tissues);
-    ll_anchor_raise(&v->factors, &load);
+    ll_bounds none;
+    if (v->walk.state.tissues_known)
+        ll_inert_look(&v->walk.state.tissues, &v->factors, 0, 0, &none);
 }
 
 /* True if the way could be told. */
@@ -43,8 +40,7 @@ bool ll_visit_ways(const ll_visit *visit, const ll_state *start, ll_arena *arena
 {
     const ll_profile *profile = visit->profile;
     visitor v = {.visit = visit,
-                 .factors = {profile->gf_low, profile->gf_high, 0, profile->surface_bar, profile->bar_per_m},
-                 .coefficients = ll_coefficients_of(visit->settings->model)};
+                 .factors = {profile->gf_low, profile->gf_high, 0, profile->surface_bar, profile->bar_per_m}};
     if (!ll_gas_choice_make(profile, arena, &v.choice))
         return false;
     ll_walk_open(&v.walk, profile, start);

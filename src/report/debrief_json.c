@@ -182,13 +182,14 @@ static void add_resolved(ll_json *json, const ll_debrief *debrief)
 {
     const ll_profile *profile = &debrief->profile;
     bool known = debrief->has_profile;
+    bool has_factors = known && ll_model_table[debrief->history->settings.model].has_factors;
     ll_json_open(json, "replayed_with", '{');
-    ll_json_number(json, "gf_low", known ? profile->gf_low * 100 : NAN);
-    ll_json_number(json, "gf_high", known ? profile->gf_high * 100 : NAN);
+    ll_json_number(json, "gf_low", has_factors ? profile->gf_low * 100 : NAN);
+    ll_json_number(json, "gf_high", has_factors ? profile->gf_high * 100 : NAN);
     ll_json_number(json, "water_kg_m3", known ? profile->water_kg_m3 : NAN);
     ll_json_number(json, "surface_bar", known ? profile->surface_bar : NAN);
     ll_json_open(json, "origins", '{');
-    ll_json_string(json, "gf", known ? ll_origin_names[profile->gf_origin] : NULL);
+    ll_json_string(json, "gf", has_factors ? ll_origin_names[profile->gf_origin] : NULL);
     ll_json_string(json, "water", known ? ll_origin_names[profile->water_origin] : NULL);
     ll_json_string(json, "surface", known ? ll_origin_names[profile->surface_origin] : NULL);
     ll_json_close(json, '}');

@@ -5,7 +5,7 @@
 static void add_row(ll_json *json, const ll_model_row *row)
 {
     ll_json_open(json, NULL, '{');
-    ll_json_string(json, "model", row->key);
+    ll_json_string(json, "model", ll_model_table[row->model].key);
     ll_json_number(json, "gf_low", row->gf_low_percent);
     ll_json_number(json, "gf_high", row->gf_high_percent);
     ll_json_bool(json, "as_replayed", row->as_replayed);

@@ -44,12 +44,19 @@ static void add_standard_file(ll_json *json, const ll_standard *standard)
     ll_json_close(json, '}');
 }
 
+static const char no_factors[] = "gradient factors do not apply to this model: within its limits is 100 percent";
+static const char no_factors_standard[] = "gradient factors do not apply to this model: within its limits is 100 percent; "
+                                          "those of the standard are not used";
+
 void ll_json_settings(ll_json *json, const ll_settings *settings)
 {
     ll_json_open(json, "settings", '{');
-    ll_json_string(json, "model", ll_model_names[settings->model]);
-    ll_json_number(json, "gf_low", settings->gf_low_percent);
-    ll_json_number(json, "gf_high", settings->gf_high_percent);
+    bool has_factors = ll_model_table[settings->model].has_factors;
+    ll_json_string(json, "model", ll_model_table[settings->model].key);
+    ll_json_number(json, "gf_low", has_factors ? settings->gf_low_percent : NAN);
+    ll_json_number(json, "gf_high", has_factors ? settings->gf_high_percent : NAN);
+    if (!has_factors)
+        ll_json_string(json, "gf_text", settings->gf_origin == LL_FROM_STANDARD ? no_factors_standard : no_factors);
     ll_json_number(json, "water_kg_m3", settings->water_kg_m3);
     ll_json_bool(json, "narcotic_oxygen", settings->narcotic_oxygen);
     ll_json_number(json, "last_stop_m", settings->last_stop_m);

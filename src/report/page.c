@@ -3,6 +3,7 @@
 
 #include <string.h>
 
+#include "report/html.h"
 #include "report/utf8.h"
 
 enum { LEAST_WIDTH = 40 };
@@ -11,7 +12,14 @@ void ll_page_open(ll_page *page, ll_text *out, const ll_look *look)
 {
     page->out = out;
     page->look = look;
+    page->markup = false;
     ll_text_open(&page->words, out->allocator, NULL, NULL);
+}
+
+void ll_page_open_markup(ll_page *page, ll_text *out, const ll_look *look)
+{
+    ll_page_open(page, out, look);
+    page->markup = true;
 }
 
 void ll_page_close(ll_page *page)
@@ -93,7 +101,7 @@ static void put_word(ll_text *out, wrapping *line, bool at_start)
     line->column += columns;
 }
 
-void ll_page_end(ll_page *page, int first, int rest)
+static void wrap(ll_page *page, int first, int rest)
 {
     wrapping line = {
         .at = page->words.bytes,
@@ -115,6 +123,59 @@ void ll_page_end(ll_page *page, int first, int rest)
     }
     if (!at_start)
         ll_text_putc(page->out, '\n');
+}
+
+/* --- HTML ----------------------------------------------------------------------------------------------------- */
+
+static const char *const sequences[] = {"", "\033[1m", "\033[33m", "\033[31m"};
+static const char *const tags[] = {"</b>", "<b>", "<b class=\"caution\">", "<b class=\"serious\">"};
+static const char unpainted[] = "\033[0m";
+
+/* The tag that stands for the colour sequence at `at`, or NULL; *size gets its bytes. */
+static const char *tag_at(const char *at, size_t *size)
+{
+    for (int paint = LL_PLAIN; paint <= LL_RED; paint++) {
+        const char *sequence = paint == LL_PLAIN ? unpainted : sequences[paint];
+        *size = strlen(sequence);
+        if (strncmp(at, sequence, *size) == 0)
+            return tags[paint];
+    }
+    return NULL;
+}
+
+/* Text of a log holds no colour sequence any more: ll_show drops them. */
+static void add_marked_up(ll_text *out, char *words)
+{
+    for (char *from = words; *from;) {
+        char *escape = strchr(from, '\033');
+        size_t size = 0;
+        const char *tag = escape ? tag_at(escape, &size) : NULL;
+        if (escape)
+            *escape = '\0';
+        ll_html_string(out, from);
+        if (!escape)
+            break;
+        if (tag)
+            ll_text_puts(out, tag);
+        from = escape + (tag ? size : 1);
+    }
+}
+
+static void mark_up(ll_page *page, int first)
+{
+    if (page->words.size == 0 || !ll_text_string(&page->words))
+        return;
+    ll_text_puts(page->out, first >= 4 ? "<p class=\"item\">" : "<p>");
+    add_marked_up(page->out, page->words.bytes);
+    ll_text_puts(page->out, "</p>\n");
+}
+
+void ll_page_end(ll_page *page, int first, int rest)
+{
+    if (page->markup)
+        mark_up(page, first);
+    else
+        wrap(page, first, rest);
     page->words.size = 0;
 }
 
@@ -122,6 +183,12 @@ void ll_page_end(ll_page *page, int first, int rest)
 
 void ll_page_heading(ll_page *page, const char *heading)
 {
+    if (page->markup) {
+        ll_text_puts(page->out, "<h3>");
+        ll_html_string(page->out, heading);
+        ll_text_puts(page->out, "</h3>\n");
+        return;
+    }
     ll_text_putc(page->out, '\n');
     ll_paint_add(page->out, page->look, LL_BOLD, heading);
     ll_text_putc(page->out, '\n');
@@ -129,13 +196,12 @@ void ll_page_heading(ll_page *page, const char *heading)
 
 void ll_paint_add(ll_text *out, const ll_look *look, ll_paint paint, const char *text)
 {
-    static const char *const sequences[] = {"", "\033[1m", "\033[33m", "\033[31m"};
     bool painted = look->colour && paint != LL_PLAIN;
     if (painted)
         ll_text_puts(out, sequences[paint]);
     ll_text_puts(out, text);
     if (painted)
-        ll_text_puts(out, "\033[0m");
+        ll_text_puts(out, unpainted);
 }
 
 ll_paint ll_severity_paint(ll_severity severity)

@@ -27,6 +27,26 @@ void ll_json_head(ll_text *out, const ll_history *history, const ll_look *look);
 void ll_json_debrief(ll_text *out, const ll_debrief *debrief, const ll_look *look, bool first);
 void ll_json_foot(ll_text *out, const ll_history *history, const ll_limits *limits, const ll_look *look);
 
+/* The debrief page. The articles of its dives are rendered first, and the figures as JSON in one line; then the page
+ * around them. `track` holds every column of the dive, tissues and headroom too; NULL without a profile. `alone`: the
+ * page has no other dive. */
+typedef struct ll_html_dive {
+    const ll_entry *entry;
+    bool has_profile;
+    double greatest_m; /* NaN if not known */
+    ll_severity worst; /* of its findings */
+    int standing;      /* in an audit: its class, see assess/standing.h; -1: none is shown */
+} ll_html_dive;
+
+typedef struct ll_html_content {
+    size_t dives;
+    const ll_html_dive *dive;
+    const ll_text *articles, *figures;
+} ll_html_content;
+
+void ll_html_debrief(ll_text *out, const ll_debrief *debrief, const ll_track *track, const ll_look *look, bool alone);
+void ll_html_page(ll_text *out, const ll_history *history, const ll_html_content *content, const ll_look *look);
+
 /* CSV of a debrief: one row a finding (dive, kind, severity, class, from_s, ...). */
 void ll_csv_findings_head(ll_text *out);
 void ll_csv_findings(ll_text *out, const ll_debrief *debrief);

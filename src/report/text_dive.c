@@ -9,6 +9,8 @@
 #include "report/utf8.h"
 #include "report/words.h"
 
+#define UNDER_M 1.5 /* deeper than this a diver is under water, see replay/phases.c */
+
 /* "2026-05-03 09:12 (+02:00)" */
 static void add_start(ll_text *out, const ll_instant *start)
 {
@@ -34,7 +36,7 @@ static void add_owner(ll_page *page, const ll_debrief *debrief)
     ll_text_close(&name);
 }
 
-void ll_text_title(ll_page *page, const ll_debrief *debrief)
+void ll_title_words(ll_page *page, const ll_debrief *debrief)
 {
     const ll_dive *dive = debrief->entry->dive;
     const char *site = ll_site_name(debrief->entry->log, dive);
@@ -50,8 +52,13 @@ void ll_text_title(ll_page *page, const ll_debrief *debrief)
         add_start(words, &dive->start);
     else
         ll_text_puts(words, "no usable date");
+}
+
+void ll_text_title(ll_page *page, const ll_debrief *debrief)
+{
+    ll_title_words(page, debrief);
     ll_text_putc(page->out, '\n');
-    size_t columns = ll_columns(words->bytes, words->size);
+    size_t columns = ll_columns(page->words.bytes, page->words.size);
     ll_page_end(page, 0, 0);
     size_t width = page->look->width > 0 ? (size_t)page->look->width : 0;
     ll_text_fill(page->out, '=', columns < width ? columns : width);
@@ -215,7 +222,9 @@ void ll_text_summary(ll_page *page, const ll_debrief *debrief)
         ll_text_puts(&page->words, "The log states this dive without a profile, so there is nothing to replay. ");
         add_stated(page, debrief->entry->dive);
     } else if (!profile->has_run_time) {
-        ll_text_puts(&page->words, "The record never goes deeper than 1.5 m: all of it is surface time. It lasts ");
+        ll_text_puts(&page->words, "The record never goes deeper than ");
+        ll_figure(&page->words, UNDER_M, "m", 1, page->look);
+        ll_text_puts(&page->words, ": all of it is surface time. It lasts ");
         ll_duration(&page->words, profile->record_s);
         ll_text_puts(&page->words, ".");
     } else {

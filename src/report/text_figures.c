@@ -10,14 +10,7 @@
 
 static const char missing[] = "\xE2\x80\x93"; /* en dash */
 
-/* value * factor + offset, in `to`, with fewer decimals. */
-typedef struct conversion {
-    const char *from, *to;
-    double factor, offset;
-    int fewer;
-} conversion;
-
-static const conversion to_imperial[] = {
+static const ll_conversion to_imperial[] = {
     {"m", "ft", 1 / LL_M_PER_FT, 0, 1},
     {"m/min", "ft/min", 1 / LL_M_PER_FT, 0, 1},
     {"C", LL_DEGREES "F", 1.8, 32, 0},
@@ -26,18 +19,18 @@ static const conversion to_imperial[] = {
     {"L/min", "cu ft/min", LL_CUFT_PER_L, 0, -1},
 };
 
-static const conversion to_metric[] = {
+static const ll_conversion to_metric[] = {
     {"C", LL_DEGREES "C", 1, 0, 0},
 };
 
-static conversion conversion_of(const char *unit, bool imperial)
+ll_conversion ll_conversion_of(const char *unit, bool imperial)
 {
-    const conversion *table = imperial ? to_imperial : to_metric;
+    const ll_conversion *table = imperial ? to_imperial : to_metric;
     size_t count = imperial ? sizeof to_imperial / sizeof *table : sizeof to_metric / sizeof *table;
     for (size_t i = 0; i < count; i++)
         if (strcmp(table[i].from, unit) == 0)
             return table[i];
-    return (conversion){unit, unit, 1, 0, 0};
+    return (ll_conversion){unit, unit, 1, 0, 0};
 }
 
 static void add_unit(ll_text *out, const char *unit)
@@ -54,7 +47,7 @@ void ll_figure(ll_text *out, double value, const char *unit, int digits, const l
         ll_text_puts(out, missing);
         return;
     }
-    conversion shown = conversion_of(unit, look->imperial);
+    ll_conversion shown = ll_conversion_of(unit, look->imperial);
     int decimals = digits > shown.fewer ? digits - shown.fewer : 0;
     ll_fixed_add(out, value * shown.factor + shown.offset, decimals);
     add_unit(out, shown.to);
@@ -68,7 +61,7 @@ void ll_quantity_figure(ll_text *out, ll_quantity quantity, double value, const 
 
 void ll_limit_figure(ll_text *out, double value, const char *unit, const ll_look *look)
 {
-    conversion shown = conversion_of(unit, look->imperial);
+    ll_conversion shown = ll_conversion_of(unit, look->imperial);
     if (strcmp(shown.to, unit) != 0) {
         ll_figure(out, value, unit, 0, look);
         return;
@@ -112,6 +105,11 @@ double ll_run_time_s(const ll_debrief *debrief, double time_s)
 void ll_run_clock(ll_text *out, const ll_debrief *debrief, double time_s)
 {
     ll_clock(out, ll_run_time_s(debrief, time_s));
+}
+
+const char *ll_tissues_missing(const ll_debrief *debrief)
+{
+    return debrief->profile.uncovered ? "the model does not cover what was breathed on this dive" : "the gas is unknown";
 }
 
 void ll_mix_add(ll_text *out, const ll_log *log, int mix)

@@ -5,6 +5,15 @@
 
 #include "report/report.h"
 
+/* How a quantity of unit `from` is shown: value * factor + offset, in `to`, with so many decimals fewer. A unit that is shown
+ * as it is converts to itself. */
+typedef struct ll_conversion {
+    const char *from, *to;
+    double factor, offset;
+    int fewer;
+} ll_conversion;
+ll_conversion ll_conversion_of(const char *unit, bool imperial);
+
 /* "60.2 m" or "198 ft". `unit` is one of the quantity table's; metres, metres a minute and degrees Celsius are
  * converted where `look` asks for it, with one decimal less for lengths. An en dash for NaN. */
 void ll_figure(ll_text *out, double value, const char *unit, int digits, const ll_look *look);
@@ -24,6 +33,9 @@ void ll_clock(ll_text *out, double seconds);
 /* An instant on the record's clock as run time, counted from the leaving. */
 double ll_run_time_s(const ll_debrief *debrief, double time_s);
 void ll_run_clock(ll_text *out, const ll_debrief *debrief, double time_s);
+
+/* Why tissues are missing on a dive: "the gas is unknown", or that the model does not cover it. */
+const char *ll_tissues_missing(const ll_debrief *debrief);
 
 /* The label of a mix, "EAN50", or "an unknown mix" for LL_MIX_UNKNOWN. */
 void ll_mix_add(ll_text *out, const ll_log *log, int mix);

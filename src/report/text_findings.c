@@ -106,6 +106,8 @@ static void add_surfaced(ll_text *out, const ll_debrief *debrief, const ll_findi
     ll_figure(out, finding->peak, "m", 1, look);
     ll_text_puts(out, " still standing; gradient at the surface ");
     ll_quantity_figure(out, LL_GRADIENT, finding->gradient_percent, look);
+    if (!ll_model_table[debrief->history->settings.model].has_factors)
+        return;
     ll_text_puts(out, ", high factor ");
     ll_fixed_add(out, debrief->profile.gf_high * 100, 0);
     ll_text_puts(out, " %");

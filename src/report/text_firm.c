@@ -2,7 +2,7 @@
 /* How firm findings and figures are, in words. */
 #include <math.h>
 
-#include "base/number.h"
+#include "replay/lane.h"
 #include "report/text_figures.h"
 #include "report/text_parts.h"
 
@@ -41,22 +41,67 @@ static bool is_known(const ll_range *range)
     return isfinite(range->least) && isfinite(range->greatest);
 }
 
-static void add_owed_range(ll_page *page, const ll_range *owed_s)
+void ll_percent_range(ll_page *page, const ll_range *range)
 {
-    ll_text_puts(&page->words, " Stops owed: ");
-    ll_duration(&page->words, owed_s->least);
-    ll_text_puts(&page->words, " to ");
-    ll_duration(&page->words, owed_s->greatest);
-    ll_text_putc(&page->words, '.');
+    long long least = llround(range->least), greatest = llround(range->greatest);
+    if (least < greatest)
+        ll_text_format(&page->words, "%lld to ", least);
+    ll_text_format(&page->words, "%lld %%", greatest);
 }
 
-static void add_percent_range(ll_page *page, const char *what, const ll_range *range)
+static void add_owed_range(ll_page *page, const ll_range *owed_s)
 {
-    ll_text_puts(&page->words, what);
-    ll_fixed_add(&page->words, range->least, 0);
-    ll_text_puts(&page->words, " to ");
-    ll_fixed_add(&page->words, range->greatest, 0);
-    ll_text_puts(&page->words, " %.");
+    if (llround(owed_s->least) < llround(owed_s->greatest)) {
+        ll_duration(&page->words, owed_s->least);
+        ll_text_puts(&page->words, " to ");
+    }
+    ll_duration(&page->words, owed_s->greatest);
+}
+
+/* Metres in feet keep a digit more, or tenths would be lost. */
+static void add_accuracy(ll_page *page, double metres)
+{
+    ll_figure(&page->words, metres, "m", page->look->imperial ? 2 : 1, page->look);
+}
+
+static void add_depth_accuracy(ll_page *page)
+{
+    ll_text_puts(&page->words, "depth off by ");
+    add_accuracy(page, LL_ACCURACY_M);
+    ll_text_format(&page->words, " and %d %%", (int)lround(100 * LL_ACCURACY_SHARE));
+}
+
+static void add_meanings(ll_page *page)
+{
+    ll_text_puts(&page->words, "Firm means: stands against recorder error (");
+    add_depth_accuracy(page);
+    ll_text_puts(&page->words, ", set to fresh or sea water, steps of ");
+    add_accuracy(page, LL_RATE_RESOLUTION_M);
+    ll_text_puts(&page->words, ", a percentage point of oxygen), nothing more. Marginal means that it does not. ");
+}
+
+static void add_ranges(ll_page *page, const ll_debrief *debrief)
+{
+    const ll_firmness *firmness = &debrief->firmness;
+    const char *between = ": ";
+    ll_text_puts(&page->words, "With ");
+    add_depth_accuracy(page);
+    ll_text_puts(&page->words, ", or the recorder set to fresh or sea water");
+    if (is_known(&firmness->owed_s)) {
+        ll_text_format(&page->words, "%sstops owed ", between);
+        add_owed_range(page, &firmness->owed_s);
+        between = ", ";
+    }
+    if (is_known(&firmness->gradient_percent)) {
+        ll_text_format(&page->words, "%sgradient at the surfacing ", between);
+        ll_percent_range(page, &firmness->gradient_percent);
+        between = ", ";
+    }
+    if (is_known(&firmness->cns_percent)) {
+        ll_text_format(&page->words, "%sCNS %s", between, debrief->cns_lower_bound ? "at least " : "");
+        ll_percent_range(page, &firmness->cns_percent);
+    }
+    ll_text_putc(&page->words, '.');
 }
 
 void ll_text_firm_meaning(ll_page *page, const ll_debrief *debrief)
@@ -65,15 +110,8 @@ void ll_text_firm_meaning(ll_page *page, const ll_debrief *debrief)
     if (!firmness->replayed)
         return;
     if (debrief->findings.count > 0)
-        ll_text_puts(&page->words,
-                     "Firm means: stands against recorder error (depth off by 0.3 m and 1 %, set to fresh or sea water, "
-                     "steps of 0.1 m, a percentage point of oxygen), nothing more. Marginal means that it does not.");
-    ll_text_puts(&page->words, " If the recorder was off by so much, the figures lie between:");
-    if (is_known(&firmness->owed_s))
-        add_owed_range(page, &firmness->owed_s);
-    if (is_known(&firmness->gradient_percent))
-        add_percent_range(page, " Gradient at the surfacing: ", &firmness->gradient_percent);
-    if (is_known(&firmness->cns_percent))
-        add_percent_range(page, " CNS: ", &firmness->cns_percent);
+        add_meanings(page);
+    if (is_known(&firmness->owed_s) || is_known(&firmness->gradient_percent) || is_known(&firmness->cns_percent))
+        add_ranges(page, debrief);
     ll_page_end(page, 2, 2);
 }

@@ -26,7 +26,7 @@ static void keep_ceiling(ll_page *page, const ll_debrief *debrief)
     if (ll_has_finding(debrief, LL_FINDING_CEILING) || ll_has_finding(debrief, LL_FINDING_SURFACED) || isnan(limit))
         return;
     if (isnan(highest_m)) {
-        ll_text_puts(&page->words, "No ceiling can be replayed, because the gas is unknown. ");
+        ll_text_format(&page->words, "No ceiling can be replayed, because %s. ", ll_tissues_missing(debrief));
         return;
     }
     if (highest_m > 0 && limit > 0)

@@ -5,11 +5,13 @@
 #include <math.h>
 
 #include "report/text_figures.h"
+#include "report/text_findings.h"
 #include "report/text_parts.h"
 #include "report/utf8.h"
 
 #define SAID_S 0.5  /* a shorter time is none */
 #define SAID_M 0.05
+#define MOVING_SPREAD_M 0.2 /* an even way over a metre has 0.29 */
 
 static void add_mix(ll_text *out, const ll_debrief *debrief, int mix, bool loop)
 {
@@ -32,6 +34,26 @@ static void add_still_owed(ll_page *page, const ll_levels *levels)
     ll_text_puts(&page->words, " When it was left, ");
     ll_duration(&page->words, levels->still_owed_s);
     ll_text_puts(&page->words, " at stops were still owed by the replay's own schedule.");
+}
+
+/* How firm the gradient at the surface is, where surfacing so is a finding. */
+static void add_how_firm(ll_page *page, const ll_debrief *debrief)
+{
+    const ll_finding *surfaced = ll_surfaced_finding(debrief);
+    const ll_range *range = &debrief->firmness.gradient_percent;
+    if (!surfaced)
+        return;
+    ll_text_puts(&page->words, " The surface was reached with a gradient of ");
+    ll_quantity_figure(&page->words, LL_GRADIENT, debrief->surfacing.gradient_percent, page->look);
+    if (debrief->firmness.replayed && isfinite(range->least) && isfinite(range->greatest)) {
+        ll_text_puts(&page->words, ", ");
+        ll_percent_range(page, range);
+        ll_text_puts(&page->words, " within recorder error");
+    }
+    ll_text_format(&page->words, ": a %s finding", ll_severity_names[surfaced->severity]);
+    if (debrief->firmness.asked)
+        ll_text_puts(&page->words, surfaced->firm_severity == surfaced->severity ? ", firm" : ", marginal");
+    ll_text_putc(&page->words, '.');
 }
 
 static void add_how_short(ll_page *page, const ll_debrief *debrief, const ll_level *last)
@@ -59,7 +81,7 @@ static void add_kept_to_the_end(ll_page *page, const ll_level *last)
 }
 
 /* Where the tissues are known at the surfacing, so are they at the level before. */
-static void add_short(ll_page *page, const ll_debrief *debrief)
+void ll_short_words(ll_page *page, const ll_debrief *debrief)
 {
     const ll_levels *levels = &debrief->levels;
     if (!debrief->surfacing.known || levels->count == 0)
@@ -68,10 +90,10 @@ static void add_short(ll_page *page, const ll_debrief *debrief)
     if (!(last->short_s < SAID_S)) {
         add_how_short(page, debrief, last);
         add_still_owed(page, levels);
+        add_how_firm(page, debrief);
     } else if (debrief->required) {
         add_kept_to_the_end(page, last);
     }
-    ll_page_end(page, 2, 9);
 }
 
 /* --- the way up ------------------------------------------------------------------------------------------------- */
@@ -153,6 +175,19 @@ static void add_breaks(ll_page *page, const ll_debrief *debrief)
 
 /* --- levels ------------------------------------------------------------------------------------------------------- */
 
+/* A slow way up is cut into levels: there depth at both ends says more than the mean. */
+static void add_drift(ll_page *page, const ll_debrief *debrief, const ll_level *level)
+{
+    const double *depth_m = debrief->profile.depth_m;
+    if (level->spread_m < MOVING_SPREAD_M)
+        return;
+    ll_text_puts(&page->words, ", from ");
+    add_metres(page, depth_m[level->first], 1);
+    ll_text_puts(&page->words, " at its beginning to ");
+    add_metres(page, depth_m[level->last], 1);
+    ll_text_puts(&page->words, " at its end");
+}
+
 static void add_level_kept(ll_page *page, const ll_debrief *debrief, const ll_level *level)
 {
     add_metres(page, level->nominal_m, 0);
@@ -172,14 +207,15 @@ static void add_level_kept(ll_page *page, const ll_debrief *debrief, const ll_le
     add_metres(page, level->mean_m, 1);
     ll_text_puts(&page->words, ", spread ");
     add_metres(page, level->spread_m, 2);
+    add_drift(page, debrief, level);
     ll_text_puts(&page->words, ".");
 }
 
-static void add_level_asked(ll_page *page, const ll_level *level, bool last)
+static void add_level_asked(ll_page *page, const ll_debrief *debrief, const ll_level *level, bool last)
 {
     ll_text_puts(&page->words, " Asked: ");
     if (isnan(level->asked_stop_m)) {
-        ll_text_puts(&page->words, "not known, because the gas is unknown.");
+        ll_text_format(&page->words, "not known, because %s.", ll_tissues_missing(debrief));
         return;
     }
     if (level->asked_stop_m > 0) {
@@ -219,7 +255,7 @@ static void add_levels(ll_page *page, const ll_debrief *debrief)
     ll_page_end(page, 2, 4);
     for (size_t i = 0; i < levels->count; i++) {
         add_level_kept(page, debrief, &levels->level[i]);
-        add_level_asked(page, &levels->level[i], i + 1 == levels->count);
+        add_level_asked(page, debrief, &levels->level[i], i + 1 == levels->count);
         ll_page_end(page, 4, 6);
     }
 }
@@ -228,7 +264,8 @@ void ll_text_levels(ll_page *page, const ll_debrief *debrief)
 {
     if (!debrief->levels.made)
         return;
-    add_short(page, debrief);
+    ll_short_words(page, debrief);
+    ll_page_end(page, 2, 9);
     add_to_first(page, &debrief->levels);
     add_last_metres(page, debrief);
     add_redescents(page, debrief);

@@ -5,13 +5,17 @@
 
 #include "report/page.h"
 
+/* How much longer the level kept last would have had to last, collected; nothing where nothing can be said. */
+void ll_short_words(ll_page *page, const ll_debrief *debrief);
+
 /* Behind what was owed and kept: what was missing in minutes, rates, re-descents, breaks, a paragraph a level. */
 void ll_text_levels(ll_page *page, const ll_debrief *debrief);
 
 /* The run time table, with its heading. */
 void ll_text_slate(ll_page *page, const ll_debrief *debrief);
 
-/* Switches, with their heading; nothing without one. */
+/* What one switch did, collected; then all of them, with their heading; nothing without one. */
+void ll_switch_words(ll_page *page, const ll_debrief *debrief, size_t index);
 void ll_text_switches(ll_page *page, const ll_debrief *debrief);
 
 #endif

@@ -33,7 +33,6 @@ static const char *const clauses[LL_FINDING_KINDS] = {
     [LL_FINDING_CEILING] = ", serious where the gradient passes 100 %",
     [LL_FINDING_SURFACED] = ", caution where the gradient is over 3 points above the high factor, serious over 100 %",
     [LL_FINDING_ASCENT] = ", for 10 s unbroken",
-    [LL_FINDING_COUNTERDIFFUSION] = ", where it is deeper than 30 m",
     [LL_FINDING_OTU] = " of the allowance for that many days",
 };
 
@@ -50,6 +49,13 @@ static void add_bottom_phase(ll_text *out, const ll_debrief *debrief, const ll_l
         return;
     ll_text_puts(out, "; in the bottom phase caution over ");
     ll_limit_figure(out, caution, ll_kind_table[LL_FINDING_OXYGEN_HIGH].unit, look);
+}
+
+/* The only clause with a length in it. */
+static void add_switch_depth(ll_text *out, const ll_look *look)
+{
+    ll_text_puts(out, ", where it is deeper than ");
+    ll_figure(out, LL_COUNTERDIFFUSION_BELOW_M, "m", 0, look);
 }
 
 void ll_limit_sentence(ll_text *out, const ll_debrief *debrief, ll_kind kind, const ll_look *look)
@@ -75,6 +81,8 @@ void ll_limit_sentence(ll_text *out, const ll_debrief *debrief, ll_kind kind, co
     if (kind == LL_FINDING_OXYGEN_HIGH)
         add_bottom_phase(out, debrief, look);
     ll_text_puts(out, clauses[kind] && !first ? clauses[kind] : "");
+    if (kind == LL_FINDING_COUNTERDIFFUSION && !first)
+        add_switch_depth(out, look);
     ll_text_format(out, " (%s", ll_origin_names[limit->origin]);
     if (limit->origin == LL_BUILT_IN && limit->source)
         ll_text_format(out, "; %s", limit->source);

@@ -3,18 +3,19 @@
 #include <math.h>
 
 #include "base/number.h"
+#include "replay/surface.h"
 #include "report/text_figures.h"
 #include "report/text_parts.h"
 
 static void add_name(ll_page *page, const ll_model_row *row)
 {
-    ll_text_puts(&page->words, row->name);
-    if (isnan(row->gf_low_percent))
-        return;
-    ll_text_putc(&page->words, ' ');
-    ll_number_add(&page->words, row->gf_low_percent);
-    ll_text_putc(&page->words, '/');
-    ll_number_add(&page->words, row->gf_high_percent);
+    ll_text_puts(&page->words, ll_model_table[row->model].title);
+    if (!isnan(row->gf_low_percent)) {
+        ll_text_putc(&page->words, ' ');
+        ll_number_add(&page->words, row->gf_low_percent);
+        ll_text_putc(&page->words, '/');
+        ll_number_add(&page->words, row->gf_high_percent);
+    }
     ll_text_puts(&page->words, row->as_replayed ? ", as replayed" : "");
 }
 
@@ -76,6 +77,18 @@ static void add_range(ll_page *page, const ll_models *models)
     ll_page_end(page, 2, 2);
 }
 
+/* What the lines start from; `own` is the model that the dive was replayed with. */
+static void add_starts(ll_page *page, const ll_model_words *own)
+{
+    ll_text_format(&page->words, "The %s from what the replay carries over from earlier dives; the other models ",
+                   own->has_factors ? "ZH-L16 lines start" : "line as replayed starts");
+    ll_text_puts(&page->words, "start this record at rest, without earlier dives, and stop in steps of 10 fsw "
+                               "(exponential-linear) and ");
+    ll_figure(&page->words, 3, "m", 0, page->look);
+    ll_text_puts(&page->words, " (MN90).");
+    ll_page_end(page, 2, 2);
+}
+
 void ll_text_models(ll_page *page, const ll_debrief *debrief)
 {
     const ll_models *models = &debrief->models;
@@ -86,13 +99,12 @@ void ll_text_models(ll_page *page, const ll_debrief *debrief)
     ll_run_clock(&page->words, debrief, debrief->ascent_start_s);
     ll_text_puts(&page->words, " from ");
     ll_quantity_figure(&page->words, LL_DEPTH, debrief->ascent_start_depth_m, page->look);
-    ll_text_puts(&page->words, ", all at 9 m/min and on the mixes of this dive:");
+    ll_text_puts(&page->words, ", all at ");
+    ll_figure(&page->words, LL_ASCENT_M_MIN, "m/min", 0, page->look);
+    ll_text_puts(&page->words, " and on the mixes of this dive:");
     ll_page_end(page, 2, 2);
     for (size_t i = 0; i < models->count; i++)
         add_row(page, &models->row[i]);
     add_range(page, models);
-    ll_text_puts(&page->words, "The ZH-L16 lines start from what the replay carries over from earlier dives; the other "
-                               "models start this record at rest, without earlier dives, and stop in steps of 10 fsw "
-                               "(exponential-linear) and 3 m (MN90).");
-    ll_page_end(page, 2, 2);
+    add_starts(page, &ll_model_table[debrief->history->settings.model]);
 }

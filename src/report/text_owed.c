@@ -41,11 +41,11 @@ static void add_meaning(ll_page *page, const ll_debrief *debrief)
         ll_text_puts(&page->words, ". Less than a minute at stops: not a decompression dive.");
 }
 
-static void add_asked(ll_page *page, const ll_debrief *debrief)
+void ll_asked_words(ll_page *page, const ll_debrief *debrief)
 {
-    ll_text_puts(&page->words, "Asked: ");
     if (!debrief->decompression_known) {
-        ll_text_puts(&page->words, "not known, because the gas is unknown at that moment.");
+        ll_text_format(&page->words, "not known, because %s%s.", ll_tissues_missing(debrief),
+                       debrief->profile.uncovered ? "" : " at that moment");
     } else if (!isfinite(debrief->time_to_surface_s)) {
         ll_text_puts(&page->words, "more than 24 h to the surface on the mixes of this dive.");
     } else {
@@ -54,7 +54,6 @@ static void add_asked(ll_page *page, const ll_debrief *debrief)
         add_stops(page, debrief);
         add_meaning(page, debrief);
     }
-    ll_page_end(page, 2, 9);
 }
 
 /* How the time taken compares with the time asked for. */
@@ -76,16 +75,20 @@ static void add_surface_gradient(ll_page *page, const ll_debrief *debrief)
 {
     const ll_surfacing *surfacing = &debrief->surfacing;
     if (!surfacing->known) {
-        ll_text_puts(&page->words, " The gradient there is not known, because the gas is unknown.");
+        ll_text_format(&page->words, " The gradient there is not known, because %s.", ll_tissues_missing(debrief));
         return;
     }
     ll_text_puts(&page->words, " There the gradient was ");
     ll_quantity_figure(&page->words, LL_GRADIENT, surfacing->gradient_percent, page->look);
     if (surfacing->leading_compartment > 0)
         ll_text_format(&page->words, ", compartment %d leading", surfacing->leading_compartment);
-    ll_text_puts(&page->words, " (the high factor is ");
-    ll_fixed_add(&page->words, debrief->profile.gf_high * 100, 0);
-    ll_text_puts(&page->words, " %, the model's own limit 100 %), ");
+    ll_text_puts(&page->words, " (");
+    if (ll_model_table[debrief->history->settings.model].has_factors) {
+        ll_text_puts(&page->words, "the high factor is ");
+        ll_fixed_add(&page->words, debrief->profile.gf_high * 100, 0);
+        ll_text_puts(&page->words, " %, ");
+    }
+    ll_text_puts(&page->words, "the model's own limit 100 %), ");
     if (surfacing->ceiling_m > 0) {
         ll_text_puts(&page->words, "and a ceiling of ");
         ll_figure(&page->words, surfacing->ceiling_m, "m", 1, page->look);
@@ -95,10 +98,9 @@ static void add_surface_gradient(ll_page *page, const ll_debrief *debrief)
     }
 }
 
-static void add_taken(ll_page *page, const ll_debrief *debrief)
+void ll_taken_words(ll_page *page, const ll_debrief *debrief)
 {
     const ll_profile *profile = &debrief->profile;
-    ll_text_puts(&page->words, "Kept: ");
     if (!profile->has_surfacing) {
         ll_text_puts(&page->words, "the record ends under water; nothing can be said of the surfacing.");
     } else {
@@ -110,14 +112,17 @@ static void add_taken(ll_page *page, const ll_debrief *debrief)
         ll_text_puts(&page->words, ".");
         add_surface_gradient(page, debrief);
     }
-    ll_page_end(page, 2, 8);
 }
 
 void ll_text_owed(ll_page *page, const ll_debrief *debrief)
 {
     ll_page_heading(page, "What was owed and what was kept");
     add_ascent_start(page, debrief);
-    add_asked(page, debrief);
-    add_taken(page, debrief);
+    ll_text_puts(&page->words, "Asked: ");
+    ll_asked_words(page, debrief);
+    ll_page_end(page, 2, 9);
+    ll_text_puts(&page->words, "Kept: ");
+    ll_taken_words(page, debrief);
+    ll_page_end(page, 2, 8);
     ll_text_levels(page, debrief);
 }

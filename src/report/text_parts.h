@@ -5,11 +5,16 @@
 
 #include "report/page.h"
 
+/* The words of a title, collected: who, where, when. */
+void ll_title_words(ll_page *page, const ll_debrief *debrief);
+
 /* Title and summary: who, where, when, how long, how deep, what was breathed. */
 void ll_text_title(ll_page *page, const ll_debrief *debrief);
 void ll_text_summary(ll_page *page, const ll_debrief *debrief);
 
-/* What was owed at the start of the ascent, and what was kept. */
+/* What was owed at the start of the ascent, and what was kept; the first two sentences of it, collected. */
+void ll_asked_words(ll_page *page, const ll_debrief *debrief);
+void ll_taken_words(ll_page *page, const ll_debrief *debrief);
 void ll_text_owed(ll_page *page, const ll_debrief *debrief);
 
 /* Behind what was said: how far the record lets it be said. */
@@ -20,6 +25,8 @@ void ll_text_short(ll_page *page, const ll_debrief *debrief);
 
 /* Whether a finding stands against recorder error, behind its sentence. */
 void ll_text_firm(ll_page *page, const ll_debrief *debrief, const ll_finding *finding);
+/* "95 to 100 %", "28 %" where both ends round to the same, collected. */
+void ll_percent_range(ll_page *page, const ll_range *range);
 /* What firm and marginal mean, where there are findings; the ranges of figures. */
 void ll_text_firm_meaning(ll_page *page, const ll_debrief *debrief);
 
@@ -56,6 +63,8 @@ void ll_text_log_notes(ll_page *page, const ll_history *history);
 
 /* What the replay was told, and the file it was told of. */
 void ll_text_settings(ll_page *page, const ll_debrief *debrief);
+/* Of a whole history: what is left to each log is said to be. */
+void ll_text_history_settings(ll_page *page, const ll_settings *settings);
 void ll_text_file(ll_page *page, const ll_log *log);
 
 /* The caution that stands first; the others. */

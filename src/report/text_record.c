@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Notes on the record, settings, files and cautions of a text debrief. */
+#include <math.h>
 #include <string.h>
 
 #include "base/number.h"
@@ -77,30 +78,70 @@ static void add_origin(ll_page *page, ll_origin origin, const char *behind)
 
 static void add_model(ll_page *page, const ll_settings *settings)
 {
-    for (const char *at = ll_model_names[settings->model]; *at; at++)
-        ll_text_putc(&page->words, *at >= 'a' && *at <= 'z' ? (char)(*at - 'a' + 'A') : *at);
+    ll_text_puts(&page->words, ll_model_table[settings->model].name);
     add_origin(page, settings->model_origin, ", ");
 }
 
-static void add_factors(ll_page *page, const ll_profile *profile)
+/* What is left to each log is NaN. */
+typedef struct resolved {
+    double gf_low, gf_high, water_kg_m3, surface_bar; /* factors as fractions */
+    ll_origin gf_origin, water_origin, surface_origin;
+} resolved;
+
+static resolved resolved_for_dive(const ll_profile *profile)
 {
-    ll_text_puts(&page->words, "gradient factors ");
-    ll_number_add(&page->words, profile->gf_low * 100);
-    ll_text_putc(&page->words, '/');
-    ll_number_add(&page->words, profile->gf_high * 100);
-    add_origin(page, profile->gf_origin, ", ");
+    return (resolved){profile->gf_low,       profile->gf_high,      profile->water_kg_m3,   profile->surface_bar,
+                      profile->gf_origin,    profile->water_origin, profile->surface_origin};
 }
 
-static void add_water(ll_page *page, const ll_profile *profile)
+static resolved resolved_for_all(const ll_settings *settings)
+{
+    return (resolved){settings->gf_from_log ? NAN : settings->gf_low_percent / 100,
+                      settings->gf_high_percent / 100,
+                      settings->water == LL_WATER_FROM_LOG ? NAN : settings->water_kg_m3,
+                      settings->surface_bar,
+                      settings->gf_origin,
+                      settings->water_origin,
+                      settings->surface_origin};
+}
+
+static void add_factors(ll_page *page, const ll_settings *settings, const resolved *with)
+{
+    if (!ll_model_table[settings->model].has_factors) {
+        ll_text_puts(&page->words, "which has no gradient factors");
+        ll_text_puts(&page->words, settings->gf_origin == LL_FROM_STANDARD ? " (those of the standard are not used), "
+                                                                           : ", ");
+        return;
+    }
+    ll_text_puts(&page->words, "gradient factors ");
+    if (isnan(with->gf_low)) {
+        ll_text_puts(&page->words, "of each log, ");
+        return;
+    }
+    ll_number_add(&page->words, with->gf_low * 100);
+    ll_text_putc(&page->words, '/');
+    ll_number_add(&page->words, with->gf_high * 100);
+    add_origin(page, with->gf_origin, ", ");
+}
+
+static void add_water(ll_page *page, const resolved *with)
 {
     ll_text_puts(&page->words, "Recorder set to water of ");
-    ll_fixed_add(&page->words, profile->water_kg_m3, 1);
-    ll_text_puts(&page->words, " kg/m3");
-    add_origin(page, profile->water_origin, ", ");
+    if (isnan(with->water_kg_m3)) {
+        ll_text_puts(&page->words, "the density of each log, ");
+    } else {
+        ll_fixed_add(&page->words, with->water_kg_m3, 1);
+        ll_text_puts(&page->words, " kg/m3");
+        add_origin(page, with->water_origin, ", ");
+    }
     ll_text_puts(&page->words, "surface pressure ");
-    ll_fixed_add(&page->words, profile->surface_bar, 3);
+    if (isnan(with->surface_bar)) {
+        ll_text_puts(&page->words, "as each log or its altitude gives it.");
+        return;
+    }
+    ll_fixed_add(&page->words, with->surface_bar, 3);
     ll_text_puts(&page->words, " bar");
-    add_origin(page, profile->surface_origin, ".");
+    add_origin(page, with->surface_origin, ".");
 }
 
 static void add_standard(ll_page *page, const ll_standard *standard)
@@ -114,25 +155,36 @@ static void add_standard(ll_page *page, const ll_standard *standard)
     ll_page_end(page, 2, 4);
 }
 
-void ll_text_settings(ll_page *page, const ll_debrief *debrief)
+static void add_settings(ll_page *page, const ll_settings *settings, const resolved *with)
 {
-    const ll_settings *settings = &debrief->history->settings;
-    if (!debrief->has_profile)
-        return;
     ll_text_puts(&page->words, "Replayed with ");
     add_model(page, settings);
-    add_factors(page, &debrief->profile);
+    add_factors(page, settings, with);
     ll_text_puts(&page->words, "last stop at ");
     ll_limit_figure(&page->words, settings->last_stop_m, "m", page->look);
     add_origin(page, settings->last_stop_origin, ".");
     ll_page_end(page, 2, 4);
-    add_water(page, &debrief->profile);
+    add_water(page, with);
     ll_text_puts(&page->words,
                  settings->narcotic_oxygen ? " Oxygen counts as narcotic" : " Oxygen does not count as narcotic");
     add_origin(page, settings->narcotic_origin, ".");
     ll_page_end(page, 2, 4);
     if (settings->standard)
         add_standard(page, settings->standard);
+}
+
+void ll_text_settings(ll_page *page, const ll_debrief *debrief)
+{
+    if (!debrief->has_profile)
+        return;
+    const resolved with = resolved_for_dive(&debrief->profile);
+    add_settings(page, &debrief->history->settings, &with);
+}
+
+void ll_text_history_settings(ll_page *page, const ll_settings *settings)
+{
+    const resolved with = resolved_for_all(settings);
+    add_settings(page, settings, &with);
 }
 
 void ll_text_file(ll_page *page, const ll_log *log)

@@ -48,24 +48,29 @@ static void add_order(ll_page *page, const ll_switch_shown *change)
         ll_text_puts(&page->words, " To a leaner mix on the way up.");
 }
 
+void ll_switch_words(ll_page *page, const ll_debrief *debrief, size_t index)
+{
+    const ll_switch_shown *change = &debrief->switches[index];
+    ll_text_puts(&page->words, "To ");
+    ll_mix_add(&page->words, debrief->entry->log, change->mix);
+    ll_text_puts(&page->words, " at ");
+    ll_run_clock(&page->words, debrief, change->time_s);
+    ll_text_puts(&page->words, ", at ");
+    ll_quantity_figure(&page->words, LL_DEPTH, change->depth_m, page->look);
+    add_po2(page, change);
+    add_mod(page, change);
+    add_held(page, change);
+    ll_text_puts(&page->words, ".");
+    add_order(page, change);
+}
+
 void ll_text_switches(ll_page *page, const ll_debrief *debrief)
 {
     if (debrief->switch_count == 0)
         return;
     ll_page_heading(page, "Switches");
     for (size_t i = 0; i < debrief->switch_count; i++) {
-        const ll_switch_shown *change = &debrief->switches[i];
-        ll_text_puts(&page->words, "To ");
-        ll_mix_add(&page->words, debrief->entry->log, change->mix);
-        ll_text_puts(&page->words, " at ");
-        ll_run_clock(&page->words, debrief, change->time_s);
-        ll_text_puts(&page->words, ", at ");
-        ll_quantity_figure(&page->words, LL_DEPTH, change->depth_m, page->look);
-        add_po2(page, change);
-        add_mod(page, change);
-        add_held(page, change);
-        ll_text_puts(&page->words, ".");
-        add_order(page, change);
+        ll_switch_words(page, debrief, i);
         ll_page_end(page, 2, 4);
     }
 }

@@ -48,7 +48,7 @@ static void add_stops(ll_page *page, const ll_debrief *debrief, const ll_word_st
 /* A no-stop time is missing beyond 24 h, everything where the gas is unknown. */
 static void add_value(ll_page *page, const ll_debrief *debrief, const ll_word_figure *figure, double value)
 {
-    bool long_stay = figure->quantity == LL_NO_STOP && debrief->track.doses.complete;
+    bool long_stay = figure->quantity == LL_NO_STOP && debrief->track.doses.complete && !debrief->profile.uncovered;
     if (isnan(value))
         ll_text_puts(&page->words, long_stay ? "more than 24 h" : "nothing");
     else if (figure->quantity == LL_NO_STOP)
@@ -70,6 +70,8 @@ static void add_pair(ll_page *page, const ll_debrief *debrief, const ll_word_fig
     }
     ll_text_puts(&page->words, ", the replay ");
     add_value(page, debrief, figure, pair->replay);
+    if (figure->quantity == LL_GRADIENT && pair->replay < 0 && !(pair->recorder < 0))
+        ll_text_puts(&page->words, " (recorders show none below 0)");
 }
 
 /* "at 24:54, the start of the ascent, 21 m for 1 min, the replay 24 m" */

@@ -85,13 +85,28 @@ def kinds(tool, name):
 def check_stories(tool):
     """What the stories say of conduct and gas."""
     names = ("deep-kept", "stop-cut-short", "fast-ascent", "air-45", "three-dives", "mountain-lake", "v22-quarry",
-             "loop")
+             "loop", "oxygen-break", "travel-mix", "nitrox-loop")
     found = {name: kinds(tool, f"ok-{name}.uddf") for name in names}
     for name, told in found.items():
         expected = {"stop-cut-short": {"ceiling", "surfaced", "own-stop"}, "fast-ascent": {"ascent"}}.get(name, set())
         check(told & CONDUCT == expected, f"ok-{name}: conduct findings {sorted(told & CONDUCT)}")
         check("oxygen-high" not in told and "oxygen-low" not in told, f"ok-{name}: oxygen findings")
     check({"density", "narcosis"} <= found["air-45"], f"ok-air-45: {sorted(found['air-45'])}")
+    check_changes(tool)
+
+
+def check_changes(tool):
+    """What the stories say of the changes of gas: the orders of the switches, the break, the loop."""
+    orders = {"oxygen-break": ["richer", "richer", "break", "back"], "travel-mix": ["leaner", "richer", "richer"],
+              "nitrox-loop": []}
+    dive = {name: output(tool, "debrief", SAMPLES / f"ok-{name}.uddf")["dives"][0] for name in orders}
+    for name, expected in orders.items():
+        told = [switch["order"] for switch in dive[name]["switches"]]
+        check(told == expected, f"ok-{name}: switches {told}")
+    breaks = [one["to_s"] - one["from_s"] for one in dive["oxygen-break"]["asked_and_kept"]["oxygen_breaks"]]
+    check(breaks == [300], f"ok-oxygen-break: breaks of {breaks} s")
+    highest_bar = dive["nitrox-loop"]["peaks"]["po2_atm"]["value"] * 1.01325
+    check(abs(highest_bar - 1.3) < 1e-9, f"ok-nitrox-loop: PO2 up to {highest_bar} bar, the set point is 1.3")
 
 
 def check_same_bytes():

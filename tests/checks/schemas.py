@@ -14,6 +14,7 @@ import os
 import pathlib
 import subprocess
 import sys
+import tempfile
 
 SYSTEM_PYTHON = '/usr/bin/python3'  # the one that a system's own packages serve
 
@@ -26,10 +27,14 @@ except ImportError:
     print('python3-jsonschema is not installed')
     sys.exit(77)
 
+STANDARD = str(pathlib.Path(__file__).resolve().parents[2] / 'sample-logs/standard-first-helium.xml')
+
 COMMANDS = [
     ('leadline-debrief-1', ['debrief', '--dive', 'all']),
     ('leadline-list-1', ['list']),
     ('leadline-replay-1', ['replay', '--tissues']),
+    ('leadline-verify-1', ['verify']),
+    ('leadline-audit-1', ['audit', '--as-of', '2026-11-25', '--standard', STANDARD]),
 ]
 
 
@@ -67,6 +72,15 @@ def blind_spots(name, validator, document):
 
 
 def run(tool, arguments, logs):
+    if arguments[0] == 'verify':
+        with tempfile.TemporaryDirectory() as folder:
+            page = f'{folder}/page.html'
+            subprocess.run([tool, 'debrief', '--format', 'html', '-o', page, *logs], check=False, timeout=120)
+            return run_one(tool, arguments, [page, *logs])
+    return run_one(tool, arguments, logs)
+
+
+def run_one(tool, arguments, logs):
     command = [tool, arguments[0], '--format', 'json', *arguments[1:], *logs]
     done = subprocess.run(command, capture_output=True, timeout=120)
     if done.returncode == 3 and not done.stdout:

@@ -32,6 +32,13 @@ SETS = [
     ("20/95 log 6 m air", ["--gf", "20/95", "--water", "log", "--last-stop", "6", "--assume-air"],
      dict(gf=(20.0, 95.0), water="log", last_stop=6.0, assume_air=True)),
     ("last stop 4.5 m", ["--last-stop", "4.5"], dict(last_stop=4.5)),
+    ("VVal-18", ["--model", "vval-18"], dict(model="vval-18")),
+    ("VVal-18 sea 0.9 6 m air", ["--model", "vval-18", "--water", "sea", "--surface", "0.9", "--last-stop", "6",
+                                 "--assume-air"],
+     dict(model="vval-18", water=1030.0, surface=0.9, last_stop=6.0, assume_air=True)),
+    ("MN90", ["--model", "mn90"], dict(model="mn90")),
+    ("MN90 fresh 0.8 air", ["--model", "mn90", "--water", "fresh", "--surface", "0.8", "--assume-air"],
+     dict(model="mn90", water=1000.0, surface=0.8, assume_air=True)),
 ]
 
 TOLERANCE = {
@@ -42,7 +49,8 @@ TOLERANCE = {
 }
 TIMED = ("no_stop_s", "time_to_surface_s")
 PEAK_OF_KIND = {"ceiling": 1e-5, "surfaced": 1e-5, "ascent": 1e-7, "own-stop": 1e-9, "oxygen-high": 1e-8,
-                "oxygen-low": 1e-6, "density": 1e-8, "narcosis": 1e-7, "cns": 1e-5}
+                "oxygen-low": 1e-6, "density": 1e-8, "narcosis": 1e-7, "counterdiffusion": 1e-9, "cns": 1e-5,
+                "otu": 1e-5}
 EDGE_S = 0.05  # ends of findings: where a curve is flat a hair of value moves them
 
 
@@ -117,8 +125,8 @@ def tie(entry, row, compartment):
     if compartment is None or row["leading_compartment"] is None or compartment == row["leading_compartment"]:
         return False
     i = entry.profile.t.index(row["time_s"])
-    load = second.loads(entry.profile.settings.model, entry.track.row_tissues[i])
-    other = second.gradient([load[int(compartment) - 1]], entry.profile.row_pressure(i))[0]
+    other = second.gradients(entry.profile.settings, entry.track.row_tissues[i],
+                             entry.profile.row_pressure(i))[int(compartment) - 1]
     return abs(other - row["gradient_percent"]) < 1e-9
 
 

@@ -42,11 +42,11 @@ static void ask(void)
 {
     ll_state start;
     assert_int_equal(ll_profile_make(&hand.log, &hand.dive, &settings, &arena, NULL, &profile, NULL), LL_OK);
-    ll_state_rest(&start, profile.surface_bar);
+    ll_state_rest(&start, settings.model, profile.surface_bar);
     assert_int_equal(ll_replay_columns(&profile, &settings, &start, ll_finding_quantities(LL_ALL_KINDS), &arena, &track,
                                        NULL),
                      LL_OK);
-    ll_surfacing surfacing = ll_surfacing_of(&track, &settings);
+    ll_surfacing surfacing = ll_surfacing_of(&track);
     assert_int_equal(ll_findings_make(&track, &settings, &limits, &surfacing, LL_ALL_KINDS, &arena, &findings, NULL),
                      LL_OK);
     assert_int_equal(ll_firm_make(&track, &settings, &limits, &start, true, &arena, &findings, &firmness, NULL), LL_OK);
@@ -183,7 +183,7 @@ static void a_ceiling_within_the_accuracy_is_marginal(void **state)
         hand_open(&hand, 7, time, depth);
         assert_int_equal(ll_profile_make(&hand.log, &hand.dive, &settings, &arena, NULL, &profile, NULL), LL_OK);
         ll_state start;
-        ll_state_rest(&start, profile.surface_bar);
+        ll_state_rest(&start, settings.model, profile.surface_bar);
         ll_quantities ceiling = LL_SET(LL_CEILING);
         assert_int_equal(ll_replay_columns(&profile, &settings, &start, ceiling, &arena, &track, NULL), LL_OK);
         depth[4] = track.column[LL_CEILING][4] - up; /* once above the ceiling, then back to 12 m until all is done */

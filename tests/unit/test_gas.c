@@ -78,7 +78,7 @@ static void make(void)
 {
     ll_state start;
     assert_int_equal(ll_profile_make(&hand.log, &hand.dive, &settings, &arena, NULL, &profile, NULL), LL_OK);
-    ll_state_rest(&start, profile.surface_bar);
+    ll_state_rest(&start, settings.model, profile.surface_bar);
     assert_int_equal(ll_gas_use_make(&profile, &settings, &start, &arena, &notes, &use, NULL), LL_OK);
 }
 
@@ -315,10 +315,10 @@ static void a_way_that_is_told_is_the_same_way(void **state)
     make();
     ll_gas_choice choice;
     ll_decays decays;
-    ll_tissues tissues;
+    ll_inert tissues;
     ll_decays_open(&decays);
     assert_true(ll_gas_choice_make(&profile, &arena, &choice));
-    ll_tissues_rest(&tissues, 3.5);
+    ll_inert_rest(&tissues, settings.model, 3.5);
     sum s = {0, 0, 30, true};
     const ll_way_taker taker = {add_step, &s};
     ll_way_up told =

@@ -38,7 +38,7 @@ static ll_history *history_of(const ll_log *const *given, size_t count)
     ll_settings settings;
     ll_history *history;
     ll_settings_built_in(&settings);
-    assert_int_equal(ll_history_make(given, count, &settings, NULL, NULL, &history, NULL), LL_OK);
+    assert_int_equal(ll_history_make(given, count, &settings, NULL, NULL, NULL, &history, NULL), LL_OK);
     return history;
 }
 

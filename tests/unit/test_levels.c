@@ -60,7 +60,7 @@ static void make(void)
     ll_state start;
     assert_int_equal(ll_profile_make(&hand.log, &hand.dive, &settings, &arena, NULL, &profile, NULL), LL_OK);
     assert_true(ll_levels_find(&profile, &arena, &levels));
-    ll_state_rest(&start, profile.surface_bar);
+    ll_state_rest(&start, settings.model, profile.surface_bar);
     assert_int_equal(ll_replay_columns_keeping(&profile, &settings, &start,
                                                LL_SET(LL_STOP) | LL_SET(LL_CEILING) | LL_SET(LL_TIME_TO_SURFACE),
                                                &levels.keep, &arena, &track, NULL), LL_OK);
@@ -224,7 +224,7 @@ static void the_missing_time_is_what_was_missing(void **state)
     assert_true(missing_s > 60);
     draw_long_dive(missing_s);
     ll_load load;
-    ll_load_make(&load, ll_coefficients_of(settings.model), &levels.keep.at[3].tissues);
+    ll_load_make(&load, ll_coefficients_of(settings.model), &levels.keep.at[3].tissues.zh_l16);
     assert_close(ll_gradient_percent(&load, profile.surface_bar, NULL), 80, 1e-6, 0);
     assert_close(levels.level[1].short_s, 0, 1e-3, 0);
 }

@@ -44,7 +44,7 @@ static ll_owed ask(double low_percent, double high_percent)
     settings.gf_low_percent = low_percent;
     settings.gf_high_percent = high_percent;
     assert_int_equal(ll_profile_make(&hand.log, &hand.dive, &settings, &arena, NULL, &profile, NULL), LL_OK);
-    ll_state_rest(&start, profile.surface_bar);
+    ll_state_rest(&start, settings.model, profile.surface_bar);
     assert_int_equal(ll_replay_columns(&profile, &settings, &start, LL_SET(LL_CEILING), &arena, &track, NULL), LL_OK);
     assert_true(ll_owed_of(&track, &settings, &arena, &owed));
     assert_true(ll_models_make(&track, &settings, &start, owed.known, &owed.way, &arena, &models));
@@ -56,7 +56,7 @@ static const ll_model_row *row_of(const char *key, double low_percent)
     for (size_t i = 0; i < models.count; i++) {
         const ll_model_row *row = &models.row[i];
         bool same = isnan(low_percent) ? isnan(row->gf_low_percent) : row->gf_low_percent == low_percent;
-        if (same && strcmp(row->key, key) == 0)
+        if (same && strcmp(ll_model_table[row->model].key, key) == 0)
             return row;
     }
     fail_msg("no row for %s", key);

@@ -48,7 +48,7 @@ static ll_track track_of(const ll_profile *profile, ll_quantities wanted)
 {
     ll_track track;
     ll_state start;
-    ll_state_rest(&start, profile->surface_bar);
+    ll_state_rest(&start, settings.model, profile->surface_bar);
     assert_int_equal(ll_replay_columns(profile, &settings, &start, wanted, &arena, &track, NULL), LL_OK);
     return track;
 }
@@ -214,9 +214,9 @@ static void advance_leaves_what_columns_end_with(void **state)
     ll_track t = track_of(&p, LL_SET_ALL);
     ll_state advanced;
     ll_doses doses;
-    ll_state_rest(&advanced, p.surface_bar);
+    ll_state_rest(&advanced, settings.model, p.surface_bar);
     ll_replay_advance(&p, &advanced, &doses);
-    assert_memory_equal(&advanced.tissues, &t.end.tissues, sizeof advanced.tissues);
+    assert_memory_equal(&advanced.tissues.zh_l16, &t.end.tissues.zh_l16, sizeof advanced.tissues.zh_l16);
     assert_true(advanced.cns_percent == t.end.cns_percent);
     assert_true(doses.otu == t.column[LL_OTU][9]);
     assert_true(doses.cns_24_h_percent > 0);
@@ -416,7 +416,7 @@ static void way_up_takes_the_mixes_of_the_dive(void **state)
 static ll_history *history_of(const ll_log *const *logs, size_t count)
 {
     ll_history *history;
-    assert_int_equal(ll_history_make(logs, count, &settings, NULL, NULL, &history, NULL), LL_OK);
+    assert_int_equal(ll_history_make(logs, count, &settings, NULL, NULL, NULL, &history, NULL), LL_OK);
     return history;
 }
 
@@ -435,10 +435,10 @@ static void second_dive_starts_from_the_first(void **state)
     ll_profile p = profile_of(&first);
     ll_state by_hand;
     ll_doses doses;
-    ll_state_rest(&by_hand, p.surface_bar);
+    ll_state_rest(&by_hand, settings.model, p.surface_bar);
     ll_replay_advance(&p, &by_hand, &doses);
     ll_state_interval(&by_hand, p.surface_bar, 3 * 3600 - 3700);
-    assert_memory_equal(&by_hand.tissues, &h->entry[1].start.tissues, sizeof by_hand.tissues);
+    assert_memory_equal(&by_hand.tissues.zh_l16, &h->entry[1].start.tissues.zh_l16, sizeof by_hand.tissues.zh_l16);
     assert_true(by_hand.cns_percent == h->entry[1].start.cns_percent);
     assert_close(h->entry[1].otu_day_before, doses.otu, 0, 0);
     assert_close(h->entry[1].cns_24_h_before_percent, doses.cns_24_h_percent, 0, 0);
@@ -460,9 +460,9 @@ static void overlapping_dive_starts_before_both_and_is_not_carried(void **state)
     assert_false(a->entry[1].carried);
     assert_true(ll_has_note(&a->entry[1].notes, LL_NOTE_OVERLAPS));
     ll_state rest;
-    ll_state_rest(&rest, 1.01325);
-    assert_memory_equal(&a->entry[1].start.tissues, &rest.tissues, sizeof rest.tissues);
-    assert_memory_equal(&a->entry[2].start.tissues, &b->entry[1].start.tissues, sizeof rest.tissues);
+    ll_state_rest(&rest, settings.model, 1.01325);
+    assert_memory_equal(&a->entry[1].start.tissues.zh_l16, &rest.tissues.zh_l16, sizeof rest.tissues.zh_l16);
+    assert_memory_equal(&a->entry[2].start.tissues.zh_l16, &b->entry[1].start.tissues.zh_l16, sizeof rest.tissues.zh_l16);
     assert_close(a->entry[2].otu_day_before, b->entry[1].otu_day_before, 0, 0);
     ll_history_free(a);
     ll_history_free(b);
@@ -477,7 +477,7 @@ static void dose_of_24_h_is_cut_at_its_window(void **state)
     ll_profile p = profile_of(&hand);
     ll_state end;
     ll_doses doses;
-    ll_state_rest(&end, p.surface_bar);
+    ll_state_rest(&end, settings.model, p.surface_bar);
     ll_replay_advance(&p, &end, &doses);
     assert_close(ll_replay_dose_24_h(&p, -1), doses.cns_24_h_percent, 1e-12, 0);
     assert_close(ll_replay_dose_24_h(&p, 3660), 0, 0, 0);
@@ -519,7 +519,7 @@ static void intervals_that_contradict_the_clock_are_noted(void **state)
     assert_true(ll_has_note(&h->entry[0].notes, LL_NOTE_START_UNDERSTATED));
     assert_non_null(strstr(h->entry[0].notes.items[0].text, "90 min"));
     assert_true(ll_has_note(&h->entry[1].notes, LL_NOTE_INTERVAL_CONTRADICTED));
-    assert_true(h->entry[1].start.tissues.n2[9] > 0.79 * (1.01325 - 0.0627) + 1e-6); /* the clock rules */
+    assert_true(h->entry[1].start.tissues.zh_l16.n2[9] > 0.79 * (1.01325 - 0.0627) + 1e-6); /* the clock rules */
     ll_history_free(h);
 }
 
@@ -535,8 +535,8 @@ static void after_unknown_gas_the_next_dive_starts_at_rest(void **state)
     const ll_log *logs[] = {&first.log, &second.log};
     ll_history *h = history_of(logs, 2);
     ll_state rest;
-    ll_state_rest(&rest, 1.01325);
-    assert_memory_equal(&h->entry[1].start.tissues, &rest.tissues, sizeof rest.tissues);
+    ll_state_rest(&rest, settings.model, 1.01325);
+    assert_memory_equal(&h->entry[1].start.tissues.zh_l16, &rest.tissues.zh_l16, sizeof rest.tissues.zh_l16);
     assert_true(h->entry[1].start.cns_lower_bound);
     assert_true(h->entry[1].cns_24_h_lower_bound);
     ll_history_free(h);

@@ -33,9 +33,9 @@ static int open_world(void **state)
     w.debrief.models = (ll_models){
         .known = true,
         .count = 3,
-        .row = {{"zh-l16c", "ZH-L16C", 50, 80, true, NULL, {3060, 2460, 21}},
-                {"vval-18", "Exponential-linear (VVal-18)", NAN, NAN, false, NULL, {240, 0, 0}},
-                {"mn90", "MN90", NAN, NAN, false, "air on open circuit only", {NAN, NAN, NAN}}},
+        .row = {{LL_ZH_L16C, 50, 80, true, NULL, {3060, 2460, 21}},
+                {LL_VVAL_18, NAN, NAN, false, NULL, {240, 0, 0}},
+                {LL_MN90, NAN, NAN, false, "air on open circuit only", {NAN, NAN, NAN}}},
         .least_owed_s = 0,
         .greatest_owed_s = 2460,
     };

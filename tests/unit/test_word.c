@@ -48,15 +48,15 @@ static void ask(ll_quantities more)
     ll_state start;
     ll_findings findings;
     assert_int_equal(ll_profile_make(&hand.log, &hand.dive, &settings, &arena, NULL, &profile, NULL), LL_OK);
-    ll_state_rest(&start, profile.surface_bar);
+    ll_state_rest(&start, settings.model, profile.surface_bar);
     assert_int_equal(ll_replay_columns(&profile, &settings, &start, ll_word_quantities(&hand.dive) | more |
                                        ll_finding_quantities(LL_KIND(LL_FINDING_OWN_STOP)), &arena, &track, NULL),
                      LL_OK);
-    ll_surfacing surfacing = ll_surfacing_of(&track, &settings);
+    ll_surfacing surfacing = ll_surfacing_of(&track);
     assert_int_equal(ll_findings_make(&track, &settings, &limits, &surfacing, LL_KIND(LL_FINDING_OWN_STOP), &arena,
                                       &findings, NULL),
                      LL_OK);
-    assert_true(ll_word_make(&track, &settings, &start, &findings, &arena, &word));
+    assert_true(ll_word_make(&track, &start, &findings, &arena, &word));
 }
 
 static void a_silent_recorder_leaves_nothing(void **state)

@@ -31,7 +31,7 @@ class Diver:
     """keeps: which extras the recorder stores, of tanks, stops, no-stop, gradient, doses."""
 
     def __init__(self, seed, water, mixes, tanks, interval_s, keeps=(), rmv=16.5, replay=None, last_m=3.0,
-                 loop=False):
+                 loop=False, cells=True):
         self.water, self.tanks = water, tanks
         self.interval_s, self.keeps, self.rmv, self.last_m = interval_s, keeps, rmv, last_m
         self.replay = replay or deco.Replay()
@@ -44,10 +44,11 @@ class Diver:
         self.bar = {tank.id: tank.bar for tank in tanks}
         self.mix = mixes[0]
         self.loop, self.set_point_bar, self.loop_po2_bar = loop, 0.7, 0.7
+        self.cells = cells  # whether the recorder stores what the cells of a loop read
         self.deep = False
         self.cns = self.otu = 0.0
         self.waypoints, self.worst_above_m = [], -99.0
-        self._breathed = self.mix
+        self._breathed, self._held_bar = self.mix, self.set_point_bar  # since the sample before
         self.ceiling_m, self._stop = 0.0, (0.0, 0)
         self._named = {"mix": self.mix.id, "mode": "closedcircuit" if loop else "opencircuit"}
         if loop:
@@ -131,7 +132,7 @@ class Diver:
     def _record(self):
         depth = round(self.depth_m(), 1) if self.time_s else 0.0
         point = Waypoint(self.time_s, depth, round(self.celsius, 1), **self._named)
-        if self.loop:
+        if self.loop and self.cells:
             offset = 0.02 * self.drift.value
             point.sensors_bar = (round(self.loop_po2_bar + 0.01 + offset, 2), round(self.loop_po2_bar - offset, 2))
         self._named = {}
@@ -149,12 +150,14 @@ class Diver:
             self._feed_dive(minutes, before, point)
         else:
             self.replay.breathe(minutes, 0.0, 0.0, gear.AIR)
-        self._breathed = self.mix
+        self._breathed, self._held_bar = self.mix, self.set_point_bar
 
     def _feed_dive(self, minutes, before, point):
         from_po2, to_po2 = _median(before.sensors_bar), _median(point.sensors_bar)
         if from_po2 and not to_po2:  # nothing read any more: the set point, up to the bailout
             from_po2 = to_po2 = self.set_point_bar
+        if self.loop and not self.cells:
+            from_po2 = to_po2 = self._held_bar
         self.replay.breathe(minutes, before.depth_m, point.depth_m, self._breathed, from_po2, to_po2)
         self._count_oxygen(minutes, (before.depth_m + point.depth_m) / 2, from_po2)
         self.ceiling_m = self.replay.ceiling()
@@ -180,7 +183,7 @@ class Diver:
     def _keep_face(self, point, seldom):
         """What the recorder's face shows: a stop while it asks for one, else the no-stop time."""
         stop_m = deco.stop(self.ceiling_m, self.last_m) if point.depth_m >= 1.0 else 0.0
-        loop_po2 = _median(point.sensors_bar)
+        loop_po2 = _median(point.sensors_bar) or (self.set_point_bar if self.loop else None)
         if stop_m and "stops" in self.keeps:
             if seldom or stop_m != self._stop[0]:
                 self._stop = (stop_m, 60 * self.replay.minutes_at(stop_m, self.last_m, self.mix, loop_po2))

@@ -45,9 +45,12 @@ class Water:
 AIR = Mix("mix_air", "air", 0.21)
 EAN28 = Mix("mix_28", "EAN28", 0.28)
 EAN32 = Mix("mix_32", "EAN32", 0.32)
+EAN36 = Mix("mix_36", "EAN36", 0.36)
 EAN50 = Mix("mix_50", "EAN50", 0.50)
 OXYGEN = Mix("mix_o2", "oxygen", 1.0)
 TRIMIX = Mix("mix_1845", "18/45", 0.18, 0.45)
+LIGHT = Mix("mix_2135", "21/35", 0.21, 0.35)
+LEAN = Mix("mix_1555", "15/55", 0.15, 0.55)
 
 QUARRY = Water(air_c=11.0, surface_c=9.0, deep_c=4.3)
 FJORD = Water(air_c=8.0, surface_c=8.4, deep_c=6.1, change_m=14.0)

@@ -1,0 +1,184 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "assess/alike.h"
+
+#include <math.h>
+
+#define LAYER_M 3.0
+#define BOTTOM_SHARE 0.9
+#define CONSTANT_M 0.3
+#define SLOPES_SHARE 0.2
+#define NARROWEST_S 0.02 /* of the shift */
+#define SLACK_M 1e-4     /* of the difference */
+
+/* --- shapes --------------------------------------------------------------------------------------------------- */
+
+/* Integral over a straight line from a to b within `seconds` of what of it lies deeper than `roof`. */
+static double deeper_ms(double a, double b, double seconds, double roof)
+{
+    double over_a = a - roof, over_b = b - roof;
+    if (over_a <= 0 && over_b <= 0)
+        return 0;
+    if (over_a >= 0 && over_b >= 0)
+        return (over_a + over_b) / 2 * seconds;
+    double over = over_a > 0 ? over_a : over_b;
+    return over * over / fabs(a - b) / 2 * seconds;
+}
+
+static void add_layers(ll_shape *shape)
+{
+    for (size_t i = 0; i + 1 < shape->count; i++) {
+        const double a = shape->depth_m[i], b = shape->depth_m[i + 1];
+        const double seconds = shape->time_s[i + 1] - shape->time_s[i];
+        const int deepest = (int)fmin(fmax(a, b) / LAYER_M, LL_SHAPE_LAYERS - 1);
+        double below = deeper_ms(a, b, seconds, 0);
+        for (int layer = 0; layer <= deepest; layer++) {
+            double next = layer == deepest ? 0 : deeper_ms(a, b, seconds, (layer + 1) * LAYER_M);
+            shape->layer_ms[layer] += below - next;
+            below = next;
+        }
+    }
+}
+
+/* Half of the two intervals beside a sample. */
+static double seconds_of(const ll_shape *shape, size_t i)
+{
+    double before = i > 0 ? shape->time_s[i] - shape->time_s[i - 1] : 0;
+    double behind = i + 1 < shape->count ? shape->time_s[i + 1] - shape->time_s[i] : 0;
+    return (before + behind) / 2;
+}
+
+/* Slopes down to a flat bottom and up from it are part of any record; a fifth of the time leaves room for them. */
+static void look_at_bottom(ll_shape *shape)
+{
+    double bottom_s = 0, off_s = 0;
+    for (size_t i = 0; i < shape->count; i++) {
+        if (shape->depth_m[i] < BOTTOM_SHARE * shape->greatest_m)
+            continue;
+        bottom_s += seconds_of(shape, i);
+        off_s += shape->greatest_m - shape->depth_m[i] < CONSTANT_M ? 0 : seconds_of(shape, i);
+    }
+    shape->constant_bottom = off_s < SLOPES_SHARE * bottom_s;
+}
+
+void ll_shape_make(const ll_profile *profile, ll_shape *shape)
+{
+    const size_t first = profile->leaving;
+    *shape = (ll_shape){.count = profile->surfacing - first + 1,
+                        .time_s = profile->time_s + first,
+                        .depth_m = profile->depth_m + first,
+                        .run_time_s = profile->run_time_s,
+                        .greatest_m = profile->greatest_m,
+                        .interval_s = profile->interval_s};
+    shape->climbed_m = shape->depth_m[0] + shape->depth_m[shape->count - 1];
+    for (size_t i = 0; i + 1 < shape->count; i++)
+        shape->climbed_m += fabs(shape->depth_m[i + 1] - shape->depth_m[i]);
+    add_layers(shape);
+    look_at_bottom(shape);
+}
+
+/* --- one shift ------------------------------------------------------------------------------------------------ */
+
+/* A walk along a shape whose leaving lies at `start_s`. */
+typedef struct walk {
+    const ll_shape *shape;
+    double start_s;
+    size_t next; /* the first sample that has not been passed */
+} walk;
+
+static double time_of(const walk *at, size_t sample)
+{
+    return at->start_s + at->shape->time_s[sample] - at->shape->time_s[0];
+}
+
+static double next_s(const walk *at)
+{
+    return at->next < at->shape->count ? time_of(at, at->next) : INFINITY;
+}
+
+/* Depth on the straight piece that ends at the next sample; 0 outside. */
+static double depth_at(const walk *at, double time_s)
+{
+    if (at->next == 0 || at->next == at->shape->count)
+        return 0;
+    const double *depth = at->shape->depth_m + at->next;
+    double from_s = time_of(at, at->next - 1), to_s = time_of(at, at->next);
+    return depth[-1] + (depth[0] - depth[-1]) * (time_s - from_s) / (to_s - from_s);
+}
+
+/* Integral of |line| from a to b over `seconds`. */
+static double absolute_ms(double a, double b, double seconds)
+{
+    if (a * b >= 0)
+        return fabs(a + b) / 2 * seconds;
+    return (a * a + b * b) / fabs(a - b) / 2 * seconds;
+}
+
+double ll_shapes_difference_m(const ll_shape *one, const ll_shape *other, double shift_s)
+{
+    walk a = {one, 0, 0}, b = {other, shift_s, 0};
+    double sum_ms = 0, covered_s = 0, now_s = fmin(0, shift_s);
+    while (a.next < one->count || b.next < other->count) {
+        double to_s = fmin(next_s(&a), next_s(&b)), seconds = to_s - now_s;
+        bool within = (a.next > 0 && a.next < one->count) || (b.next > 0 && b.next < other->count);
+        if (within && seconds > 0) {
+            sum_ms += absolute_ms(depth_at(&a, now_s) - depth_at(&b, now_s), depth_at(&a, to_s) - depth_at(&b, to_s),
+                                  seconds);
+            covered_s += seconds;
+        }
+        now_s = to_s;
+        while (next_s(&a) <= now_s)
+            a.next++;
+        while (next_s(&b) <= now_s)
+            b.next++;
+    }
+    return covered_s > 0 ? sum_ms / covered_s : 0;
+}
+
+/* --- the best shift ------------------------------------------------------------------------------------------- */
+
+/* No shift makes the difference fall faster than this, m/s: what moves is one of the two, over its own changes of depth;
+ * the union that is divided by changes by a second a second. */
+static double steepest(const ll_shape *one, const ll_shape *other)
+{
+    double least_s = fmax(one->run_time_s, other->run_time_s);
+    double moved = fmin(one->climbed_m, other->climbed_m);
+    double deepest = fmax(one->greatest_m, other->greatest_m);
+    return (moved + deepest) / least_s;
+}
+
+typedef struct search {
+    const ll_shape *one, *other;
+    double steepest;
+    ll_alike best;
+} search;
+
+/* Halves a stretch of shifts as long as something better may lie in it. */
+static void look_between(search *s, double middle_s, double half_s)
+{
+    double here = ll_shapes_difference_m(s->one, s->other, middle_s);
+    if (here < s->best.difference_m) {
+        s->best.difference_m = here;
+        s->best.shift_s = middle_s;
+    }
+    if (half_s < NARROWEST_S || here - s->steepest * half_s >= s->best.difference_m - SLACK_M)
+        return;
+    look_between(s, middle_s - half_s / 2, half_s / 2);
+    look_between(s, middle_s + half_s / 2, half_s / 2);
+}
+
+ll_alike ll_shapes_compare(const ll_shape *one, const ll_shape *other, double most_shift_s)
+{
+    search s = {one, other, steepest(one, other),
+                {INFINITY, 0, one->count < other->count ? one->count : other->count}};
+    look_between(&s, 0, most_shift_s);
+    return s.best;
+}
+
+double ll_shapes_apart_m(const ll_shape *one, const ll_shape *other, double most_shift_s)
+{
+    double apart_ms = 0;
+    for (int layer = 0; layer < LL_SHAPE_LAYERS; layer++)
+        apart_ms += fabs(one->layer_ms[layer] - other->layer_ms[layer]);
+    double longest_s = fmax(one->run_time_s, other->run_time_s) + most_shift_s;
+    return apart_ms / fmin(longest_s, one->run_time_s + other->run_time_s);
+}

@@ -1,0 +1,44 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* How much two profiles are alike: the mean absolute difference of depth over the union of both run times, 0 m outside,
+ * after the shift that makes it least. Depths as displayed. */
+#ifndef LL_ASSESS_ALIKE_H
+#define LL_ASSESS_ALIKE_H
+
+#include "replay/profile.h"
+
+enum { LL_SHAPE_LAYERS = 32 };
+
+/* One run time, counted from its leaving. The columns are those of the profile and must outlive it. */
+typedef struct ll_shape {
+    size_t count; /* samples from the leaving to the surfacing */
+    const double *time_s, *depth_m;
+    double run_time_s;
+    double greatest_m;
+    double interval_s;    /* median */
+    /* Less than a fifth of the time at or deeper than 90 % of the greatest depth was spent 0.3 m or more above it. */
+    bool constant_bottom;
+    double climbed_m;     /* all changes of depth added up, those from and to 0 at both ends too */
+    /* Metre seconds that the diver was deeper than so much of each layer of 3 m, the last one without a floor; whatever
+     * the shift, two profiles differ by at least the sum of the differences of these. */
+    double layer_ms[LL_SHAPE_LAYERS];
+} ll_shape;
+
+/* Of a profile with a run time. */
+void ll_shape_make(const ll_profile *profile, ll_shape *shape);
+
+typedef struct ll_alike {
+    double difference_m; /* the least mean absolute difference; good to 1e-3 m */
+    double shift_s;      /* of the second against the first, within the bound */
+    size_t samples;      /* of the one with fewer */
+} ll_alike;
+
+/* Shifts of up to `most_shift_s` either way. */
+ll_alike ll_shapes_compare(const ll_shape *one, const ll_shape *other, double most_shift_s);
+
+/* What no shift can bring the mean difference below, m; cheap. */
+double ll_shapes_apart_m(const ll_shape *one, const ll_shape *other, double most_shift_s);
+
+/* The mean absolute difference at one shift. */
+double ll_shapes_difference_m(const ll_shape *one, const ll_shape *other, double shift_s);
+
+#endif

@@ -1,0 +1,98 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "assess/audit.h"
+
+#include <math.h>
+
+#include "assess/audit_parts.h"
+
+typedef struct making {
+    ll_audit *audit;
+    ll_audit_dive *dive;
+    ll_arena *arena;
+    ll_error *error;
+} making;
+
+/* --- which dives carry on ----------------------------------------------------------------------------------------- */
+
+/* Merged ones and those set aside load no tissues. */
+static ll_status sort(void *context, const ll_history *history, bool *left_out, ll_error *error)
+{
+    making *m = context;
+    ll_stand *stand = ll_arena_array(m->arena, history->count, sizeof *stand);
+    m->dive = ll_arena_array(m->arena, history->count, sizeof *m->dive);
+    if (!stand || !m->dive)
+        return ll_fail_memory(error);
+    ll_status status = ll_stands_make(history, m->audit->today, m->arena, stand, error);
+    for (size_t i = 0; i < history->count && status == LL_OK; i++) {
+        m->dive[i].stand = stand[i];
+        m->audit->in[stand[i].standing]++;
+        left_out[i] = stand[i].standing == LL_MERGED || stand[i].standing == LL_SET_ASIDE;
+    }
+    return status;
+}
+
+/* --- replays ------------------------------------------------------------------------------------------------------ */
+
+/* Conduct is always asked for, the rest where a requirement does. */
+static ll_kinds asked_kinds(const ll_standard *standard)
+{
+    ll_kinds kinds = 0;
+    for (int kind = 0; kind < LL_FINDING_KINDS; kind++)
+        if (ll_kind_table[kind].class == LL_CONDUCT)
+            kinds |= LL_KIND(kind);
+    for (size_t i = 0; i < standard->requirements; i++)
+        if (standard->requirement[i].asked & LL_ASKED(LL_ASKED_FINDING))
+            kinds |= LL_KIND(standard->requirement[i].finding);
+    return kinds;
+}
+
+static ll_status replay_all(making *m)
+{
+    const ll_history *history = m->audit->history;
+    const ll_kinds kinds = asked_kinds(m->audit->standard);
+    ll_arena scratch;
+    ll_status status = LL_OK;
+    ll_arena_open(&scratch, m->arena->allocator);
+    for (size_t i = 0; i < history->count && status == LL_OK; i++) {
+        ll_arena_reset(&scratch);
+        status = ll_audit_dive_make(m->audit, i, kinds, &scratch, &m->dive[i], m->error);
+    }
+    ll_arena_close(&scratch);
+    return status;
+}
+
+/* What a second recorder of the same dive shows too. */
+static void add_witnesses(making *m)
+{
+    for (size_t i = 0; i < m->audit->history->count; i++) {
+        const ll_audit_dive *witness = &m->dive[i];
+        if (witness->stand.reason != LL_REASON_SAME)
+            continue;
+        ll_audit_dive *dive = &m->dive[witness->stand.other];
+        dive->witnesses++;
+        for (int kind = 0; kind < LL_FINDING_KINDS; kind++)
+            if (witness->worst[kind] > LL_NO_FINDING && dive->worst[kind] > LL_NO_FINDING)
+                dive->witnessed |= LL_KIND(kind);
+    }
+}
+
+ll_status ll_audit_make(const ll_log *const *logs, size_t count, const ll_settings *settings, const char *diver,
+                        const ll_standard *standard, const ll_limits *limits, int64_t today, ll_arena *arena,
+                        ll_history **history, ll_audit *audit, ll_error *error)
+{
+    *audit = (ll_audit){.standard = standard, .limits = limits, .today = today};
+    making m = {.audit = audit, .arena = arena, .error = error};
+    const ll_history_sieve sieve = {sort, &m};
+    ll_status status = ll_history_make(logs, count, settings, diver, &sieve, arena->allocator, history, error);
+    if (status != LL_OK)
+        return status;
+    audit->history = *history;
+    audit->count = (*history)->count;
+    audit->dive = m.dive;
+    status = replay_all(&m);
+    if (status != LL_OK)
+        return status;
+    add_witnesses(&m);
+    bool made = ll_audit_answer(audit, arena) && ll_audit_overview(audit, arena) && ll_audit_doubts(audit, arena);
+    return made ? LL_OK : ll_fail_memory(error);
+}

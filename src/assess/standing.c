@@ -1,0 +1,84 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "assess/standing.h"
+
+#include <math.h>
+
+#include "assess/standing_parts.h"
+#include "replay/order.h"
+
+/* Begin and end on the history's clock: of the record, else as stated. */
+static void find_times(const ll_history *history, ll_judged *judged)
+{
+    const ll_entry *entry = judged->entry;
+    judged->begins_s = entry->begins_s;
+    judged->ends_s = entry->ends_s;
+    if (entry->dive->count > 0 || !ll_entry_is_timed(entry))
+        return;
+    double lasts_s = entry->dive->stated_duration_s;
+    judged->begins_s = ll_history_clock_s(history, &entry->dive->start);
+    judged->ends_s = judged->begins_s + (lasts_s > 0 ? lasts_s : 0);
+}
+
+static ll_status judge_alone(const ll_history *history, int64_t today, ll_arena *scratch, ll_judged *judged,
+                             ll_error *error)
+{
+    const ll_entry *entry = judged->entry;
+    ll_profile profile;
+    ll_notes notes = {0};
+    const bool recorded = entry->dive->count > 0;
+    *judged->stand = (ll_stand){.standing = recorded ? LL_RECORDED : LL_CLAIMED, .other = SIZE_MAX,
+                                .alike = {NAN, NAN, 0}, .stated = NAN, .recorded = NAN};
+    judged->greatest_m = entry->dive->stated_greatest_m;
+    find_times(history, judged);
+    if (recorded) {
+        ll_arena_reset(scratch);
+        ll_status status = ll_profile_make(entry->log, entry->dive, &history->settings, scratch, &notes, &profile,
+                                           error);
+        if (status != LL_OK)
+            return status;
+        judged->greatest_m = profile.greatest_m;
+        judged->has_shape = profile.has_run_time;
+        if (judged->has_shape)
+            ll_shape_make(&profile, &judged->shape);
+    }
+    ll_stand_alone(recorded ? &profile : NULL, today, judged);
+    return LL_OK;
+}
+
+static ll_status put_words(const ll_history *history, const ll_judged *judged, ll_arena *arena, ll_error *error)
+{
+    for (size_t i = 0; i < history->count; i++)
+        if (judged[i].stand->reason != LL_REASON_NONE &&
+            !ll_stand_words(history, judged[i].entry, arena, judged[i].stand))
+            return ll_fail_memory(error);
+    return LL_OK;
+}
+
+static ll_status judge_all(const ll_history *history, int64_t today, ll_arena *scratch, ll_judged *judged,
+                           ll_stand *stand, ll_error *error)
+{
+    for (size_t i = 0; i < history->count; i++) {
+        judged[i] = (ll_judged){.entry = &history->entry[i], .stand = &stand[i]};
+        ll_status status = judge_alone(history, today, scratch, &judged[i], error);
+        if (status != LL_OK)
+            return status;
+    }
+    ll_stand_same(judged, history->count);
+    ll_stand_overlapping(judged, history->count);
+    ll_stand_repeated(judged, history->count);
+    return LL_OK;
+}
+
+ll_status ll_stands_make(const ll_history *history, int64_t today, ll_arena *arena, ll_stand *stand, ll_error *error)
+{
+    ll_arena scratch, run;
+    ll_arena_open(&scratch, arena->allocator);
+    ll_arena_open(&run, arena->allocator);
+    ll_judged *judged = ll_arena_array(&run, history->count, sizeof *judged);
+    ll_status status = judged ? judge_all(history, today, &scratch, judged, stand, error) : ll_fail_memory(error);
+    if (status == LL_OK)
+        status = put_words(history, judged, arena, error);
+    ll_arena_close(&run);
+    ll_arena_close(&scratch);
+    return status;
+}

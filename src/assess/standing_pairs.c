@@ -1,0 +1,171 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Tests of two dives: the same one from a second recorder, an overlap, a repeat under another date. */
+#include <math.h>
+
+#include "assess/standing_parts.h"
+
+#define SAME_START_S 600.0
+#define SAME_RUN_TIME_S 120.0
+#define SAME_SHIFT_S 600.0
+#define SAME_M 1.0
+#define STATED_SHARE 0.10 /* of the recorded greatest depth */
+
+#define REPEAT_LEAST_S 900.0
+#define REPEAT_INTERVAL_S 20.0
+#define REPEAT_RUN_TIME_S 60.0
+#define REPEAT_SHIFT_S 120.0
+#define REPEAT_M 0.3
+
+static bool counts(const ll_judged *judged, ll_standing standing)
+{
+    return judged->stand->standing == standing;
+}
+
+static void judge(ll_judged *judged, ll_standing standing, ll_reason reason, size_t other, const ll_alike *alike)
+{
+    judged->stand->standing = standing;
+    judged->stand->reason = reason;
+    judged->stand->other = other;
+    if (alike)
+        judged->stand->alike = *alike;
+}
+
+/* --- the same dive ---------------------------------------------------------------------------------------------- */
+
+static bool is_same(const ll_judged *one, const ll_judged *other, ll_alike *alike)
+{
+    if (!one->has_shape || !other->has_shape ||
+        !(fabs(one->shape.run_time_s - other->shape.run_time_s) <= SAME_RUN_TIME_S) ||
+        ll_shapes_apart_m(&one->shape, &other->shape, SAME_SHIFT_S) >= SAME_M)
+        return false;
+    *alike = ll_shapes_compare(&one->shape, &other->shape, SAME_SHIFT_S);
+    return alike->difference_m < SAME_M;
+}
+
+/* The denser record counts; of two alike the earlier one. */
+static void merge(ll_judged *judged, size_t one, size_t other, const ll_alike *alike)
+{
+    bool denser = judged[other].shape.interval_s < judged[one].shape.interval_s;
+    size_t kept = denser ? other : one, witness = denser ? one : other;
+    judge(&judged[witness], LL_MERGED, LL_REASON_SAME, kept, alike);
+}
+
+/* Those that were witnesses of the one become witnesses of what counts instead of it. */
+static void follow(ll_judged *judged, size_t count)
+{
+    for (size_t i = 0; i < count; i++)
+        while (judged[i].stand->reason == LL_REASON_SAME && judged[judged[i].stand->other].stand->reason == LL_REASON_SAME)
+            judged[i].stand->other = judged[judged[i].stand->other].stand->other;
+}
+
+static void merge_recorded(ll_judged *judged, size_t count)
+{
+    for (size_t i = 0; i < count; i++)
+        for (size_t j = i + 1; j < count && counts(&judged[i], LL_RECORDED); j++) {
+            ll_alike alike;
+            if (!(judged[j].begins_s - judged[i].begins_s <= SAME_START_S))
+                break;
+            if (counts(&judged[j], LL_RECORDED) && is_same(&judged[i], &judged[j], &alike))
+                merge(judged, i, j, &alike);
+        }
+    follow(judged, count);
+}
+
+static bool overlap(const ll_judged *one, const ll_judged *other)
+{
+    if (isnan(one->begins_s) || isnan(other->begins_s))
+        return false;
+    return one->begins_s <= other->begins_s ? other->begins_s < one->ends_s : one->begins_s < other->ends_s;
+}
+
+/* The first dive of a standing that overlaps this one; `count` without one. The longest of all bounds how far back to
+ * look. */
+static size_t overlapped(const ll_judged *judged, size_t count, size_t this, ll_standing standing, double longest_s)
+{
+    size_t first = this;
+    while (first > 0 && !(judged[first - 1].begins_s < judged[this].begins_s - longest_s))
+        first--;
+    for (size_t i = first; i < count && !(judged[i].begins_s > judged[this].ends_s); i++)
+        if (i != this && counts(&judged[i], standing) && overlap(&judged[i], &judged[this]))
+            return i;
+    return count;
+}
+
+static double longest_s(const ll_judged *judged, size_t count)
+{
+    double longest = 0;
+    for (size_t i = 0; i < count; i++)
+        longest = fmax(longest, judged[i].ends_s - judged[i].begins_s);
+    return longest;
+}
+
+/* A statement of a dive that another log recorded. */
+static void merge_stated(ll_judged *judged, size_t count)
+{
+    const double longest = longest_s(judged, count);
+    for (size_t i = 0; i < count; i++) {
+        if (!counts(&judged[i], LL_CLAIMED) || isnan(judged[i].begins_s))
+            continue;
+        size_t other = overlapped(judged, count, i, LL_RECORDED, longest);
+        if (other < count &&
+            fabs(judged[i].greatest_m - judged[other].greatest_m) <= STATED_SHARE * judged[other].greatest_m)
+            judge(&judged[i], LL_MERGED, LL_REASON_SAME_STATED, other, NULL);
+    }
+}
+
+void ll_stand_same(ll_judged *judged, size_t count)
+{
+    merge_recorded(judged, count);
+    merge_stated(judged, count);
+}
+
+/* --- overlaps --------------------------------------------------------------------------------------------------- */
+
+/* The earlier start is kept, and a record before a statement. */
+void ll_stand_overlapping(ll_judged *judged, size_t count)
+{
+    static const ll_standing kept[] = {LL_RECORDED, LL_CLAIMED};
+    const double longest = longest_s(judged, count);
+    for (int k = 0; k < 2; k++)
+        for (size_t i = 0; i < count; i++) {
+            if (!counts(&judged[i], kept[k]) || isnan(judged[i].begins_s))
+                continue;
+            size_t other = k == 1 ? overlapped(judged, count, i, LL_RECORDED, longest) : count;
+            if (other == count)
+                other = overlapped(judged, i, i, kept[k], longest);
+            if (other != i)
+                judge(&judged[i], LL_SET_ASIDE, LL_REASON_OVERLAPS, other, NULL);
+        }
+}
+
+/* --- repeats ---------------------------------------------------------------------------------------------------- */
+
+static bool may_repeat(const ll_judged *judged)
+{
+    return counts(judged, LL_RECORDED) && judged->has_shape && judged->shape.run_time_s >= REPEAT_LEAST_S &&
+           judged->shape.interval_s <= REPEAT_INTERVAL_S && !judged->shape.constant_bottom;
+}
+
+static bool repeats(const ll_judged *earlier, const ll_judged *later, ll_alike *alike)
+{
+    if (!(fabs(earlier->shape.run_time_s - later->shape.run_time_s) < REPEAT_RUN_TIME_S) ||
+        ll_shapes_apart_m(&earlier->shape, &later->shape, REPEAT_SHIFT_S) >= REPEAT_M)
+        return false;
+    *alike = ll_shapes_compare(&earlier->shape, &later->shape, REPEAT_SHIFT_S);
+    return alike->difference_m < REPEAT_M;
+}
+
+void ll_stand_repeated(ll_judged *judged, size_t count)
+{
+    for (size_t later = 1; later < count; later++) {
+        if (!may_repeat(&judged[later]))
+            continue;
+        for (size_t earlier = 0; earlier < later; earlier++) {
+            ll_alike alike;
+            if (may_repeat(&judged[earlier]) && repeats(&judged[earlier], &judged[later], &alike)) {
+                judge(&judged[later], LL_SET_ASIDE, LL_REASON_REPEATS, earlier, &alike);
+                break;
+            }
+        }
+    }
+}

@@ -1,0 +1,255 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "report/samples.h"
+
+#include <math.h>
+#include <stdint.h>
+
+#include "report/html.h"
+#include "report/json.h"
+#include "report/text_figures.h"
+
+/* --- base64 (RFC 4648), little end first --------------------------------------------------------------------------- */
+
+typedef struct packing {
+    ll_text *out;
+    uint32_t bits;
+    int held;
+} packing;
+
+static void put_digit(ll_text *out, uint32_t six)
+{
+    static const char digits[] = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
+    ll_text_putc(out, digits[six & 63]);
+}
+
+static void put_byte(packing *to, uint32_t byte)
+{
+    to->bits = to->bits << 8 | (byte & 0xFF);
+    to->held += 8;
+    while (to->held >= 6) {
+        to->held -= 6;
+        put_digit(to->out, to->bits >> to->held);
+    }
+}
+
+static void put_number(packing *to, int64_t number, int bits)
+{
+    uint64_t rest = (uint64_t)number;
+    for (int i = 0; i < bits / 8; i++, rest >>= 8)
+        put_byte(to, (uint32_t)(rest & 0xFF));
+}
+
+static void put_end(packing *to)
+{
+    if (to->held == 0)
+        return;
+    put_digit(to->out, to->bits << (6 - to->held));
+    ll_text_puts(to->out, to->held == 2 ? "==" : "=");
+}
+
+/* --- columns ------------------------------------------------------------------------------------------------------ */
+
+/* How a column is stored: value = number times scale. The greatest number (with a sign the least) means missing. */
+typedef struct format {
+    const char *key, *unit;
+    double scale; /* tenfold, and again, where the values need it */
+    int bits;     /* 8, 16 or 32 */
+    bool is_signed;
+} format;
+
+static int64_t missing_number(const format *as)
+{
+    return as->is_signed ? -((int64_t)1 << (as->bits - 1)) : ((int64_t)1 << as->bits) - 1;
+}
+
+static int64_t greatest_number(const format *as)
+{
+    return as->is_signed ? ((int64_t)1 << (as->bits - 1)) - 1 : ((int64_t)1 << as->bits) - 2;
+}
+
+static double scale_for(const format *as, const double *value, size_t count)
+{
+    double greatest = 0, scale = as->scale;
+    for (size_t i = 0; i < count; i++)
+        greatest = fmax(greatest, fabs(value[i]));
+    while (isfinite(greatest) && greatest / scale > (double)greatest_number(as))
+        scale *= 10;
+    return scale;
+}
+
+static int64_t number_of(const format *as, double value, double scale)
+{
+    if (!isfinite(value) || (value < 0 && !as->is_signed && round(value / scale) < 0))
+        return missing_number(as);
+    return llround(value / scale);
+}
+
+static void add_column(ll_json *json, const format *as, const double *value, size_t count)
+{
+    const double scale = scale_for(as, value, count);
+    ll_json_open(json, NULL, '{');
+    ll_json_string(json, "key", as->key);
+    ll_json_string(json, "unit", as->unit);
+    ll_json_number(json, "scale", scale);
+    ll_json_number(json, "offset", 0);
+    ll_json_whole(json, "bits", (unsigned long)as->bits);
+    ll_json_bool(json, "signed", as->is_signed);
+    ll_text_puts(json->out, ",\"data\":\"");
+    packing to = {json->out, 0, 0};
+    for (size_t i = 0; i < count; i++)
+        put_number(&to, number_of(as, value[i], scale), as->bits);
+    put_end(&to);
+    ll_text_putc(json->out, '"');
+    ll_json_close(json, '}');
+}
+
+/* What the read-out shows, each finer than it prints. */
+static const struct {
+    ll_quantity quantity;
+    double scale;
+    int bits;
+    bool is_signed;
+} stored[] = {
+    {LL_TIME, 0.001, 32, false},      {LL_DEPTH, 0.01, 16, false},          {LL_PO2, 0.0001, 16, false},
+    {LL_END_N2, 0.01, 16, false},     {LL_END_N2O2, 0.01, 16, false},       {LL_DENSITY, 0.001, 16, false},
+    {LL_ASCENT_RATE, 0.01, 16, true}, {LL_CEILING, 0.01, 16, false},        {LL_STOP, 0.01, 16, false},
+    {LL_GRADIENT, 0.1, 16, true},     {LL_LEADING, 1, 8, false},            {LL_TIME_TO_SURFACE, 1, 16, false},
+    {LL_CNS, 0.01, 16, false},        {LL_OTU, 0.01, 16, false},            {LL_TEMPERATURE, 0.01, 16, true},
+};
+
+/* --- parts -------------------------------------------------------------------------------------------------------- */
+
+typedef struct window {
+    const ll_debrief *debrief;
+    const ll_track *track;
+    size_t first, count;
+    double *scratch; /* room for a column */
+} window;
+
+static void add_quantities(ll_json *json, const window *of)
+{
+    for (size_t i = 0; i < sizeof stored / sizeof *stored; i++) {
+        const double *column = of->track->column[stored[i].quantity];
+        const ll_quantity_row *row = &ll_quantity_table[stored[i].quantity];
+        const format as = {row->key, row->unit, stored[i].scale, stored[i].bits, stored[i].is_signed};
+        if (column)
+            add_column(json, &as, column + of->first, of->count);
+    }
+}
+
+static void add_headroom(ll_json *json, const window *of)
+{
+    for (int c = 0; c < LL_COMPARTMENTS && of->track->headroom[c]; c++) {
+        const format as = {"headroom_bar", "bar", 0.001, 16, true};
+        add_column(json, &as, of->track->headroom[c] + of->first, of->count);
+    }
+}
+
+/* Of each compartment's load the part that is helium; an empty column where there is none in the whole dive. */
+static void add_helium(ll_json *json, const window *of)
+{
+    for (int c = 0; c < LL_COMPARTMENTS && of->track->headroom[c] && of->track->he[c]; c++) {
+        const double *n2 = of->track->n2[c] + of->first, *he = of->track->he[c] + of->first;
+        bool any = false;
+        for (size_t i = 0; i < of->count; i++) {
+            of->scratch[i] = he[i] / (n2[i] + he[i]);
+            any = any || of->scratch[i] > 0;
+        }
+        const format as = {"helium_share", "", 0.004, 8, false};
+        add_column(json, &as, of->scratch, any ? of->count : 0);
+    }
+}
+
+/* What is breathed, as words; a sample holds the place of its words in the list. */
+static void add_gases(ll_json *json, const window *of)
+{
+    const ll_profile *profile = &of->debrief->profile;
+    ll_json_open(json, "gases", '[');
+    for (size_t s = 0; s < profile->breathed_count; s++) {
+        const ll_breathed *gas = &profile->breathed[s];
+        ll_text words;
+        ll_text_open(&words, json->out->allocator, NULL, NULL);
+        ll_text_puts(&words, gas->loop ? "loop, diluent " : "");
+        ll_mix_add(&words, of->debrief->entry->log, gas->mix);
+        ll_json_open(json, NULL, '{');
+        ll_json_number(json, "from_s", profile->time_s[gas->first]);
+        ll_json_scratch(json, "words", &words);
+        ll_json_close(json, '}');
+    }
+    ll_json_close(json, ']');
+}
+
+static const char *tank_name(const ll_debrief *debrief, const ll_series *series)
+{
+    const ll_log *log = debrief->entry->log;
+    if (series->tank_use == LL_NONE)
+        return series->ref;
+    const ll_tank_use *use = &debrief->entry->dive->tank_use[series->tank_use];
+    if (use->tank != LL_NONE && log->tank[use->tank].name)
+        return log->tank[use->tank].name;
+    return use->tank != LL_NONE ? log->tank[use->tank].id : use->id;
+}
+
+static void add_tanks(ll_json *json, const window *of)
+{
+    static const format times = {"time_s", "s", 0.001, 32, false}, pressures = {"pressure_bar", "bar", 0.05, 16, false};
+    const ll_dive *dive = of->debrief->entry->dive;
+    ll_json_open(json, "tanks", '[');
+    for (size_t t = 0; t < dive->tank_pressures; t++) {
+        const ll_series *series = &dive->tank_pressure[t];
+        for (size_t i = 0; i < series->count; i++)
+            of->scratch[i] = dive->time_s[series->sample[i]];
+        ll_json_open(json, NULL, '{');
+        ll_json_string(json, "name", tank_name(of->debrief, series));
+        ll_json_open(json, "columns", '[');
+        add_column(json, &times, of->scratch, series->count);
+        add_column(json, &pressures, series->value, series->count);
+        ll_json_close(json, ']');
+        ll_json_close(json, '}');
+    }
+    ll_json_close(json, ']');
+}
+
+static void add_all(ll_text *out, const window *of)
+{
+    const ll_profile *profile = &of->debrief->profile;
+    ll_json json = {out, false};
+    ll_json_open(&json, NULL, '{');
+    ll_json_whole(&json, "count", of->count);
+    ll_json_number(&json, "from_s", profile->time_s[of->first]);
+    ll_json_number(&json, "to_s", profile->time_s[of->first + of->count - 1]);
+    add_gases(&json, of);
+    add_tanks(&json, of);
+    ll_json_open(&json, "columns", '[');
+    add_quantities(&json, of);
+    ll_json_close(&json, ']');
+    ll_json_open(&json, "headroom", '[');
+    add_headroom(&json, of);
+    ll_json_close(&json, ']');
+    ll_json_open(&json, "helium", '[');
+    add_helium(&json, of);
+    ll_json_close(&json, ']');
+    ll_json_close(&json, '}');
+}
+
+void ll_html_samples(ll_text *out, const ll_debrief *debrief, const ll_track *track)
+{
+    const ll_profile *profile = &debrief->profile;
+    if (!profile->has_run_time)
+        return;
+    ll_text json;
+    ll_arena arena;
+    ll_text_open(&json, out->allocator, NULL, NULL);
+    ll_arena_open(&arena, out->allocator);
+    const window of = {debrief, track, profile->leaving, profile->surfacing - profile->leaving + 1,
+                       ll_arena_array(&arena, profile->count, sizeof(double))};
+    if (of.scratch) {
+        add_all(&json, &of);
+        ll_text_puts(out, "<script type=\"application/json\" class=\"samples\">");
+        ll_html_json(out, &json);
+        ll_text_puts(out, "</script>\n");
+    }
+    out->no_memory = out->no_memory || !of.scratch || json.no_memory;
+    ll_arena_close(&arena);
+    ll_text_close(&json);
+}
