@@ -1,75 +1,33 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Asked and kept: the levels at which a diver stayed on the way up, beside what the replay asked for then. Times are on the
- * record's clock; what is not known is NaN. */
+/* Asked and kept: what the replay asked for at the levels of an ascent. What is not known is NaN. */
 #ifndef LL_ASSESS_LEVELS_H
 #define LL_ASSESS_LEVELS_H
 
+#include "replay/levels.h"
 #include "replay/replay.h"
 
-#define LL_LEVEL_BAND_M 1.5  /* a diver who stays swings within this; stops lie 3 m apart (this program's own choice) */
-#define LL_LEVEL_LEAST_S 60.0
-
-/* A stretch of a minute or more, from the start of the ascent to the surfacing, in which greatest and least depth lie no
- * more than 1.5 m apart; counted from its first to its last sample within 0.5 m of its mean depth, so that the way to it
- * and the way from it are not part of it. */
-typedef struct ll_level {
-    size_t first, last; /* samples */
-    double from_s, to_s;
-    double mean_m, spread_m; /* mean and standard deviation, each sample counting for the time it stands for */
-    double least_m, greatest_m;
-    double nominal_m; /* the mean to the nearest metre */
-    int mix;          /* breathed for the longest unbroken time within; LL_MIX_UNKNOWN where that is unknown */
-    bool loop;
-    /* What the replay asked for at the arrival: its stop, and how long its own schedule would have stayed, all waits less
-     * than 1.5 m shallower than this mean added up. */
-    double asked_stop_m, asked_s;
-    double asked_beyond_s; /* its waits shallower than that, and 1.5 m or more deeper than the next level; all for the last one */
+typedef struct ll_level_asked {
+    /* At the arrival: the replay's stop, and how long its own schedule would have stayed, all waits less than 1.5 m shallower
+     * than the level's mean added up. */
+    double stop_m, stay_s;
+    double beyond_s; /* its waits shallower than that, and 1.5 m or more deeper than the next level; all for the last one */
     /* At the leaving: how much longer it would have had to last on what was breathed there until the mean depth of the next
      * level, else the surface, was within limits. 0 where it was; NaN also beyond 24 h. */
     double short_s;
-} ll_level;
+} ll_level_asked;
 
-/* A way up or down between two instants. */
-typedef struct ll_climb {
-    double from_s, to_s, from_m, to_m;
-    double rate_m_min; /* mean, positive upwards */
-} ll_climb;
-
-/* Off oxygen (95 % and more) to a leaner mix for up to 10 min at one level, and back. */
-typedef struct ll_oxygen_break {
-    double from_s, to_s, depth_m;
-    int mix;
-} ll_oxygen_break;
-
-/* One row of the run time table as it is written on a slate. */
-typedef struct ll_slate_row {
-    double depth_m; /* the greatest, then the levels' nominal ones, then 0 */
-    double arrival_s, leaving_s; /* leaving NaN at the surface */
-    int mix;  /* LL_MIX_UNKNOWN where unknown, and at the surface */
-    bool loop;
-} ll_slate_row;
-
-typedef struct ll_levels {
-    bool made; /* there is a run time */
-    size_t count;
-    ll_level *level;
-    ll_keep keep;      /* both ends of each level, as the replay is to keep them */
-    ll_climb to_first; /* from the start of the ascent to the first level, else to the surfacing */
-    ll_climb last_six; /* to the surfacing, from the last time at 6 m or the leaving of the last level, whichever is later */
-    size_t redescents;
-    const ll_climb *redescent; /* of 3 m or more, on the ascent */
-    size_t breaks;
-    const ll_oxygen_break *oxygen_break;
-    size_t rows;
-    const ll_slate_row *row; /* bottom, levels, surface */
+typedef struct ll_levels_asked {
+    ll_keep keep;       /* both ends of each level, as the replay is to keep them */
+    ll_level_asked *at; /* one a level */
     double still_owed_s; /* at the leaving of the last level: the waits that the replay's own schedule still held */
-} ll_levels;
+} ll_levels_asked;
 
-/* Everything that depends on depth and mixes alone. False if memory ran out. */
-bool ll_levels_find(const ll_profile *profile, ll_arena *arena, ll_levels *levels);
+/* Lists the samples that the replay is to keep; what was asked for is not known yet. False if memory ran out. */
+bool ll_levels_open(const ll_levels *levels, ll_arena *arena, ll_levels_asked *asked);
 
-/* Then, when the replay has filled levels->keep, and with a track that has the stop: what was asked for. False if memory ran
+/* Then, when the replay has filled asked->keep, and with a track that has the stop: what was asked for. False if memory ran
  * out. */
-bool ll_levels_ask(const ll_track *track, const ll_settings *settings, ll_arena *arena, ll_levels *levels);
+bool ll_levels_ask(const ll_track *track, const ll_settings *settings, const ll_levels *levels, ll_arena *arena,
+                   ll_levels_asked *asked);
 
 #endif

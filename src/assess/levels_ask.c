@@ -64,31 +64,47 @@ static double short_s(const asker *a, const ll_kept *kept, const ll_level *level
     return ll_inert_wait_s(&kept->tissues, &factors, &legs[0], to_m);
 }
 
-static void ask(asker *a, const ll_track *track, ll_levels *levels, size_t l)
+static void ask(asker *a, const ll_track *track, const ll_levels *levels, size_t l, ll_levels_asked *asked)
 {
-    ll_level *level = &levels->level[l];
-    const ll_kept *arrival = &levels->keep.at[2 * l], *leaving = arrival + 1;
+    const ll_level *level = &levels->level[l];
+    const ll_kept *arrival = &asked->keep.at[2 * l], *leaving = arrival + 1;
     bool last = l + 1 == levels->count;
-    level->asked_stop_m = track->column[LL_STOP][level->first];
-    stay asked = waits_from(a, arrival, level->first, level->mean_m - LL_LEVEL_BAND_M,
+    stay waits = waits_from(a, arrival, level->first, level->mean_m - LL_LEVEL_BAND_M,
                             last ? 0 : level[1].mean_m + LL_LEVEL_BAND_M);
-    level->asked_s = asked.here_s;
-    level->asked_beyond_s = asked.beyond_s;
-    if (!last || a->profile->has_surfacing)
-        level->short_s = short_s(a, leaving, level, last ? 0 : level[1].mean_m);
+    bool ends = last && !a->profile->has_surfacing;
+    asked->at[l] = (ll_level_asked){.stop_m = track->column[LL_STOP][level->first],
+                                    .stay_s = waits.here_s,
+                                    .beyond_s = waits.beyond_s,
+                                    .short_s = ends ? NAN : short_s(a, leaving, level, last ? 0 : level[1].mean_m)};
     if (last)
-        levels->still_owed_s = waits_from(a, leaving, level->last, 0, 0).here_s;
+        asked->still_owed_s = waits_from(a, leaving, level->last, 0, 0).here_s;
 }
 
-bool ll_levels_ask(const ll_track *track, const ll_settings *settings, ll_arena *arena, ll_levels *levels)
+bool ll_levels_open(const ll_levels *levels, ll_arena *arena, ll_levels_asked *asked)
 {
-    if (!levels->made || levels->count == 0)
+    size_t *sample = ll_arena_array(arena, 2 * levels->count, sizeof *sample);
+    ll_kept *at = ll_arena_array(arena, 2 * levels->count, sizeof *at);
+    *asked = (ll_levels_asked){{2 * levels->count, sample, at}, ll_arena_array(arena, levels->count, sizeof *asked->at), NAN};
+    if (!sample || !at || !asked->at)
+        return false;
+    for (size_t l = 0; l < levels->count; l++) {
+        sample[2 * l] = levels->level[l].first;
+        sample[2 * l + 1] = levels->level[l].last;
+        asked->at[l] = (ll_level_asked){NAN, NAN, NAN, NAN};
+    }
+    return true;
+}
+
+bool ll_levels_ask(const ll_track *track, const ll_settings *settings, const ll_levels *levels, ll_arena *arena,
+                   ll_levels_asked *asked)
+{
+    if (levels->count == 0)
         return true;
     asker a = {.profile = track->profile, .settings = settings};
     if (!ll_gas_choice_make(track->profile, arena, &a.choice))
         return false;
     ll_decays_open(&a.decays);
     for (size_t l = 0; l < levels->count; l++)
-        ask(&a, track, levels, l);
+        ask(&a, track, levels, l, asked);
     return true;
 }

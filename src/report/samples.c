@@ -8,6 +8,8 @@
 #include "report/json.h"
 #include "report/text_figures.h"
 
+#define HELIUM_EVERY_S 4.0
+
 /* --- base64 (RFC 4648), little end first --------------------------------------------------------------------------- */
 
 typedef struct packing {
@@ -113,8 +115,8 @@ static const struct {
     {LL_TIME, 0.001, 32, false},      {LL_DEPTH, 0.01, 16, false},          {LL_PO2, 0.0001, 16, false},
     {LL_END_N2, 0.01, 16, false},     {LL_END_N2O2, 0.01, 16, false},       {LL_DENSITY, 0.001, 16, false},
     {LL_ASCENT_RATE, 0.01, 16, true}, {LL_CEILING, 0.01, 16, false},        {LL_STOP, 0.01, 16, false},
-    {LL_GRADIENT, 0.1, 16, true},     {LL_LEADING, 1, 8, false},            {LL_TIME_TO_SURFACE, 1, 16, false},
-    {LL_CNS, 0.01, 16, false},        {LL_OTU, 0.01, 16, false},            {LL_TEMPERATURE, 0.01, 16, true},
+    {LL_GRADIENT, 0.1, 16, true},     {LL_TIME_TO_SURFACE, 1, 16, false},   {LL_CNS, 0.01, 16, false},
+    {LL_OTU, 0.01, 16, false},
 };
 
 /* --- parts -------------------------------------------------------------------------------------------------------- */
@@ -145,18 +147,28 @@ static void add_headroom(ll_json *json, const window *of)
     }
 }
 
+/* How many samples apart the shares of helium are stored: they change slowly, and 4 s are near enough for a dot. */
+static size_t helium_stride(const window *of)
+{
+    const double interval_s = of->debrief->profile.interval_s;
+    return interval_s > 0 && interval_s < HELIUM_EVERY_S ? (size_t)(HELIUM_EVERY_S / interval_s) : 1;
+}
+
 /* Of each compartment's load the part that is helium; an empty column where there is none in the whole dive. */
 static void add_helium(ll_json *json, const window *of)
 {
+    const size_t stride = helium_stride(of);
     for (int c = 0; c < LL_COMPARTMENTS && of->track->headroom[c] && of->track->he[c]; c++) {
         const double *n2 = of->track->n2[c] + of->first, *he = of->track->he[c] + of->first;
+        size_t stored_count = 0;
         bool any = false;
-        for (size_t i = 0; i < of->count; i++) {
-            of->scratch[i] = he[i] / (n2[i] + he[i]);
-            any = any || of->scratch[i] > 0;
+        for (size_t i = 0; i < of->count; i += stride) {
+            of->scratch[stored_count] = he[i] / (n2[i] + he[i]);
+            any = any || of->scratch[stored_count] > 0;
+            stored_count++;
         }
         const format as = {"helium_share", "", 0.004, 8, false};
-        add_column(json, &as, of->scratch, any ? of->count : 0);
+        add_column(json, &as, of->scratch, any ? stored_count : 0);
     }
 }
 
@@ -226,6 +238,7 @@ static void add_all(ll_text *out, const window *of)
     ll_json_open(&json, "headroom", '[');
     add_headroom(&json, of);
     ll_json_close(&json, ']');
+    ll_json_whole(&json, "helium_every", helium_stride(of));
     ll_json_open(&json, "helium", '[');
     add_helium(&json, of);
     ll_json_close(&json, ']');

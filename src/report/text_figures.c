@@ -63,7 +63,8 @@ void ll_limit_figure(ll_text *out, double value, const char *unit, const ll_look
 {
     ll_conversion shown = ll_conversion_of(unit, look->imperial);
     if (strcmp(shown.to, unit) != 0) {
-        ll_figure(out, value, unit, 0, look);
+        bool is_small = strcmp(unit, "m") == 0 && fabs(value) > 0 && fabs(value) < 3;
+        ll_figure(out, value, unit, is_small ? 2 : 0, look);
         return;
     }
     ll_number_add(out, round(value * 1000) / 1000);

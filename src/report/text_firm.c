@@ -51,6 +51,11 @@ void ll_percent_range(ll_page *page, const ll_range *range)
 
 static void add_owed_range(ll_page *page, const ll_range *owed_s)
 {
+    if (!(owed_s->greatest >= 0.5)) {
+        ll_text_puts(&page->words, "no stops owed");
+        return;
+    }
+    ll_text_puts(&page->words, "stops owed ");
     if (llround(owed_s->least) < llround(owed_s->greatest)) {
         ll_duration(&page->words, owed_s->least);
         ll_text_puts(&page->words, " to ");
@@ -64,9 +69,9 @@ static void add_accuracy(ll_page *page, double metres)
     ll_figure(&page->words, metres, "m", page->look->imperial ? 2 : 1, page->look);
 }
 
-static void add_depth_accuracy(ll_page *page)
+static void add_depth_accuracy(ll_page *page, const char *was)
 {
-    ll_text_puts(&page->words, "depth off by ");
+    ll_text_puts(&page->words, was);
     add_accuracy(page, LL_ACCURACY_M);
     ll_text_format(&page->words, " and %d %%", (int)lround(100 * LL_ACCURACY_SHARE));
 }
@@ -74,7 +79,7 @@ static void add_depth_accuracy(ll_page *page)
 static void add_meanings(ll_page *page)
 {
     ll_text_puts(&page->words, "Firm means: stands against recorder error (");
-    add_depth_accuracy(page);
+    add_depth_accuracy(page, "depth off by ");
     ll_text_puts(&page->words, ", set to fresh or sea water, steps of ");
     add_accuracy(page, LL_RATE_RESOLUTION_M);
     ll_text_puts(&page->words, ", a percentage point of oxygen), nothing more. Marginal means that it does not. ");
@@ -84,11 +89,14 @@ static void add_ranges(ll_page *page, const ll_debrief *debrief)
 {
     const ll_firmness *firmness = &debrief->firmness;
     const char *between = ": ";
-    ll_text_puts(&page->words, "With ");
-    add_depth_accuracy(page);
-    ll_text_puts(&page->words, ", or the recorder set to fresh or sea water");
+    if (debrief->findings.count > 0) {
+        ll_text_puts(&page->words, "If depth or water was off by so much");
+    } else {
+        add_depth_accuracy(page, "If depth was off by ");
+        ll_text_puts(&page->words, ", or the recorder set to fresh or sea water");
+    }
     if (is_known(&firmness->owed_s)) {
-        ll_text_format(&page->words, "%sstops owed ", between);
+        ll_text_puts(&page->words, between);
         add_owed_range(page, &firmness->owed_s);
         between = ", ";
     }

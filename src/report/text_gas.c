@@ -169,6 +169,15 @@ static void add_way(ll_page *page, const ll_debrief *debrief, const ll_gas_minut
     ll_figure(&page->words, minute->to_m, "m", 0, page->look);
 }
 
+/* What is left of two figures as they stand there, rounded. */
+static void add_difference(ll_page *page, const ll_gas_minute *minute)
+{
+    const double shown = ll_conversion_of("L", page->look->imperial).factor;
+    double more = round(minute->recorded_l * shown) - round(minute->needed_l * shown);
+    add_litres(page, fabs(more) / shown);
+    ll_text_puts(&page->words, minute->margin_l < 0 ? " less than needed." : " more than needed.");
+}
+
 static void add_least(ll_page *page, const ll_debrief *debrief, const ll_gas_minute *minute)
 {
     ll_text_puts(&page->words, "Smallest at ");
@@ -184,8 +193,7 @@ static void add_least(ll_page *page, const ll_debrief *debrief, const ll_gas_min
     ll_text_puts(&page->words, " needed");
     add_way(page, debrief, minute);
     ll_text_puts(&page->words, "; ");
-    add_litres(page, fabs(minute->margin_l));
-    ll_text_puts(&page->words, minute->margin_l < 0 ? " less than needed." : " more than needed.");
+    add_difference(page, minute);
     ll_page_end(page, 2, 4);
 }
 
@@ -223,7 +231,7 @@ void ll_text_gas(ll_page *page, const ll_debrief *debrief)
         add_instants(page, debrief);
     add_margin(page, debrief);
     ll_text_puts(&page->words,
-                 "Litres and rates are at 1 bar, with the compressibility of each mix; pressures are as the "
+                 "Volumes and rates are at 1 bar, with the compressibility of each mix; pressures are as the "
                  "gauge shows them. Gas for suit or wing counts as breathed.");
     ll_page_end(page, 2, 4);
 }

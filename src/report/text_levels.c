@@ -11,6 +11,7 @@
 
 #define SAID_S 0.5  /* a shorter time is none */
 #define SAID_M 0.05
+#define MOVED_M 0.5         /* from end to end */
 #define MOVING_SPREAD_M 0.2 /* an even way over a metre has 0.29 */
 
 static void add_mix(ll_text *out, const ll_debrief *debrief, int mix, bool loop)
@@ -50,7 +51,7 @@ static void add_how_firm(ll_page *page, const ll_debrief *debrief)
         ll_percent_range(page, range);
         ll_text_puts(&page->words, " within recorder error");
     }
-    ll_text_format(&page->words, ": a %s finding", ll_severity_names[surfaced->severity]);
+    ll_text_format(&page->words, "; the finding: %s", ll_severity_names[surfaced->severity]);
     if (debrief->firmness.asked)
         ll_text_puts(&page->words, surfaced->firm_severity == surfaced->severity ? ", firm" : ", marginal");
     ll_text_putc(&page->words, '.');
@@ -178,13 +179,13 @@ static void add_breaks(ll_page *page, const ll_debrief *debrief)
 /* A slow way up is cut into levels: there depth at both ends says more than the mean. */
 static void add_drift(ll_page *page, const ll_debrief *debrief, const ll_level *level)
 {
-    const double *depth_m = debrief->profile.depth_m;
-    if (level->spread_m < MOVING_SPREAD_M)
+    const double from_m = debrief->profile.depth_m[level->first], to_m = debrief->profile.depth_m[level->last];
+    if (level->spread_m < MOVING_SPREAD_M || fabs(from_m - to_m) < MOVED_M)
         return;
     ll_text_puts(&page->words, ", from ");
-    add_metres(page, depth_m[level->first], 1);
+    add_metres(page, from_m, 1);
     ll_text_puts(&page->words, " at its beginning to ");
-    add_metres(page, depth_m[level->last], 1);
+    add_metres(page, to_m, 1);
     ll_text_puts(&page->words, " at its end");
 }
 
@@ -221,6 +222,8 @@ static void add_level_asked(ll_page *page, const ll_debrief *debrief, const ll_l
     if (level->asked_stop_m > 0) {
         ll_text_puts(&page->words, "a stop at ");
         add_metres(page, level->asked_stop_m, 0);
+        if (level->asked_stop_m - level->mean_m >= LL_LEVEL_BAND_M)
+            ll_text_puts(&page->words, " (deeper than here)");
     } else {
         ll_text_puts(&page->words, "no stop");
     }

@@ -58,6 +58,8 @@ static void add_owed(ll_page *page, double owed_s)
 {
     if (isnan(owed_s))
         ll_text_puts(&page->words, "more than 24 h");
+    else if (owed_s < 0.5)
+        ll_text_puts(&page->words, "nothing");
     else
         ll_duration(&page->words, owed_s);
 }
@@ -65,7 +67,7 @@ static void add_owed(ll_page *page, double owed_s)
 static void add_range(ll_page *page, const ll_models *models)
 {
     if (models->greatest_owed_s < 0.5) {
-        ll_text_puts(&page->words, "By none of these a stop was owed.");
+        ll_text_puts(&page->words, "By none of these was a stop owed.");
         ll_page_end(page, 2, 2);
         return;
     }

@@ -4,12 +4,20 @@
 #include "report/text_figures.h"
 #include "report/text_levels.h"
 
-static void add_po2(ll_page *page, const ll_switch_shown *change)
+static void add_po2(ll_page *page, double po2_atm)
+{
+    if (isnan(po2_atm))
+        ll_text_puts(&page->words, "not known");
+    else
+        ll_quantity_figure(&page->words, LL_PO2, po2_atm, page->look);
+}
+
+static void add_both_po2(ll_page *page, const ll_switch_shown *change)
 {
     ll_text_puts(&page->words, ": PO2 ");
-    ll_quantity_figure(&page->words, LL_PO2, change->po2_before_atm, page->look);
+    add_po2(page, change->po2_before_atm);
     ll_text_puts(&page->words, " before, ");
-    ll_quantity_figure(&page->words, LL_PO2, change->po2_atm, page->look);
+    add_po2(page, change->po2_atm);
     ll_text_puts(&page->words, " after");
 }
 
@@ -57,7 +65,7 @@ void ll_switch_words(ll_page *page, const ll_debrief *debrief, size_t index)
     ll_run_clock(&page->words, debrief, change->time_s);
     ll_text_puts(&page->words, ", at ");
     ll_quantity_figure(&page->words, LL_DEPTH, change->depth_m, page->look);
-    add_po2(page, change);
+    add_both_po2(page, change);
     add_mod(page, change);
     add_held(page, change);
     ll_text_puts(&page->words, ".");

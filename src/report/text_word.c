@@ -50,7 +50,9 @@ static void add_value(ll_page *page, const ll_debrief *debrief, const ll_word_fi
 {
     bool long_stay = figure->quantity == LL_NO_STOP && debrief->track.doses.complete && !debrief->profile.uncovered;
     if (isnan(value))
-        ll_text_puts(&page->words, long_stay ? "more than 24 h" : "nothing");
+        ll_text_puts(&page->words, long_stay ? "more than 24 h" : "not known");
+    else if (figure->quantity == LL_STOP && !(value > 0))
+        ll_text_puts(&page->words, "no stop");
     else if (figure->quantity == LL_NO_STOP)
         ll_duration(&page->words, value);
     else

@@ -15,14 +15,14 @@ const char *const ll_class_names[LL_CLASSES] = {"conduct", "gas", "dose"};
 /* Columns of a limit: note, caution, serious, where the row comes from, source of the values. */
 const ll_kind_row ll_kind_table[LL_FINDING_KINDS] = {
     [LL_FINDING_CEILING] = {"ceiling", LL_CONDUCT, "above the replayed ceiling", "m",
-                            {0, 0.5, NAN, LL_BUILT_IN, MODEL_LIMIT "; 0.5 m for 60 s: " COMMON}},
+                            {0, 0.5, NAN, LL_BUILT_IN, MODEL_LIMIT "; the step to caution: " COMMON}},
     [LL_FINDING_SURFACED] = {"surfaced", LL_CONDUCT, "surfaced above the replayed ceiling", "m",
                              {0, NAN, NAN, LL_BUILT_IN, MODEL_LIMIT}},
     [LL_FINDING_ASCENT] = {"ascent", LL_CONDUCT, "ascent rate", "m/min",
                            {NAN, 12, 18, LL_BUILT_IN,
                             "US Navy Diving Manual: 30 fsw/min, 20 to 40 acceptable (9 m/min with 3 either way)"}},
     [LL_FINDING_OWN_STOP] = {"own-stop", LL_CONDUCT, "above the recorder's own mandatory stop", "m",
-                             {0, 0.5, NAN, LL_BUILT_IN, "the recorder's own display; 0.5 m for 60 s: " COMMON}},
+                             {0, 0.5, NAN, LL_BUILT_IN, "the recorder's own display; the step to caution: " COMMON}},
     [LL_FINDING_DEPTH] = {"depth", LL_CONDUCT, "depth", "m", {NAN, NAN, NAN, LL_BUILT_IN, OF_STANDARD}},
     [LL_FINDING_RESERVE] = {"reserve", LL_CONDUCT, "tank pressure", "bar", {NAN, NAN, NAN, LL_BUILT_IN, OF_STANDARD}},
     [LL_FINDING_OXYGEN_HIGH] = {"oxygen-high", LL_GAS, "PO2", "atm",

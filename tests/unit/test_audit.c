@@ -56,7 +56,7 @@ static void days_before_are_calendar_days(void **state)
         {"2026-12-31", {.months = 10}, "2026-02-28"},
     };
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
-        int64_t day, before;
+        int64_t day = 0, before = 0;
         assert_true(ll_day_read(rows[i].day, 10, &day) && ll_day_read(rows[i].before, 10, &before));
         assert_int_equal(ll_day_before(day, &rows[i].period), before);
     }

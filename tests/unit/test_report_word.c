@@ -103,7 +103,7 @@ static void every_model_has_its_line(void **state)
     assert_says(text, "  ZH-L16C 50/80, as replayed: 41 min at stops, the deepest at 21 m; 51 min to the surface.\n");
     assert_says(text, "  Exponential-linear (VVal-18): no stops; 4 min to the surface.\n");
     assert_says(text, "  MN90 covers air on open circuit only, and this dive breathed something else.\n");
-    assert_says(text, "  By these, what was owed lies between 0 s and 41 min.\n");
+    assert_says(text, "  By these, what was owed lies between nothing and 41 min.\n");
     assert_says(text, "start this record at rest, without earlier dives");
 }
 

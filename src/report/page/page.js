@@ -45,7 +45,7 @@
     return {
       from: stored.from_s, to: stored.to_s, count: stored.count, gases: stored.gases, columns,
       tanks: stored.tanks.map((tank) => ({ name: tank.name, time: unpack(tank.columns[0]), bar: unpack(tank.columns[1]) })),
-      headroom: stored.headroom.map(unpack), helium: stored.helium.map(unpack),
+      headroom: stored.headroom.map(unpack), helium: stored.helium.map(unpack), every: stored.helium_every,
     };
   }
 
@@ -99,17 +99,22 @@
 
   // --- the compartments ----------------------------------------------------------------------------------------
 
-  const LEAST = -0.5, MOST = 3, ROW = 16, TOP = 8, LEFT = 34;
+  const LEAST = -0.5, ROW = 16, TOP = 8, BARS = [-8, -4, -2, -1, -0.5, 0, 0.5, 1, 2, 4, 8, 16, 32];
+  const greatest = (column) => column.reduce((most, bar) => (bar > most ? bar : most), 0.5);
+  const least = (column) => column.reduce((low, bar) => (bar < low ? bar : low), LEAST);
+
+  // Room near the limit, and for all of the dive: places go with the root of the headroom.
+  const root = (bar) => Math.sign(bar) * Math.sqrt(Math.abs(bar));
 
   function dots(samples) {
-    const least = Math.min(LEAST, ...samples.headroom.map((column) => column.reduce((a, b) => (b < a ? b : a), 0)));
-    const from = Math.floor(least * 2) / 2, percent = (bar) => 8 + ((Math.min(bar, MOST) - from) / (MOST - from)) * 88;
+    const from = Math.min(...samples.headroom.map(least)), to = Math.max(...samples.headroom.map(greatest));
+    const percent = (bar) => 8 + ((root(bar) - root(from)) / (root(to) - root(from))) * 88;
     const chart = drawn("svg", { class: "dots", role: "img", "aria-label": "Headroom of each compartment; as figures below" });
     const bottom = TOP + samples.headroom.length * ROW;
     chart.append(drawn("rect", { class: "over", x: `${percent(from)}%`, width: `${percent(0) - percent(from)}%`, y: 0, height: bottom }));
-    for (let bar = Math.ceil(from); bar <= MOST; bar++) {
+    for (const bar of BARS.filter((one) => one >= from && one <= to)) {
       chart.append(drawn("line", { class: bar ? "grid" : "limit", x1: `${percent(bar)}%`, x2: `${percent(bar)}%`, y1: 0, y2: bottom }));
-      chart.append(drawn("text", { x: `${percent(bar)}%`, y: bottom + 16, "text-anchor": "middle" }, bar === MOST ? `${bar} bar and more` : `${bar}`));
+      chart.append(drawn("text", { x: `${percent(bar)}%`, y: bottom + 16, "text-anchor": "middle" }, bar ? `${bar}` : "0 bar"));
     }
     const marks = samples.headroom.map((column, c) => {
       const y = TOP + c * ROW + ROW / 2, group = drawn("g", {});
@@ -130,7 +135,7 @@
     table.append(body);
     const show = (i) => {
       marks.forEach(({ group, open, full }, c) => {
-        const bar = samples.headroom[c][i], helium = (samples.helium[c] && samples.helium[c][i]) || 0;
+        const bar = samples.headroom[c][i], helium = (samples.helium[c] && samples.helium[c][Math.floor(i / samples.every)]) || 0;
         const known = Number.isFinite(bar);
         group.setAttribute("visibility", known ? "visible" : "hidden");
         group.setAttribute("class", bar < 0 ? "beyond" : "");
@@ -266,6 +271,15 @@
     if (isFolded) folded.addEventListener("toggle", () => { if (!article.dataset.opened) { article.dataset.opened = "yes"; open(article); } });
     else open(article);
   }
+  // A dive that is pointed to unfolds.
+  function unfold() {
+    const target = /^#dive-\d+$/.test(location.hash) && document.querySelector(location.hash);
+    const folded = target && target.querySelector(":scope > details");
+    if (folded) folded.open = true;
+  }
+  window.addEventListener("hashchange", unfold);
+  unfold();
+
   for (const people of document.querySelectorAll("section.people")) {
     const keep = element("button", { type: "button", class: "keep" }, "Keep a copy with these remarks");
     keep.addEventListener("click", keepCopy);

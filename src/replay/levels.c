@@ -1,10 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The levels of an ascent. */
-#include "assess/levels.h"
+#include "replay/levels.h"
 
 #include <math.h>
 
-#include "assess/levels_parts.h"
+#include "replay/levels_parts.h"
 
 #define NEAR_MEAN_M 0.5
 #define UNDER_M 1.5      /* a mean depth of this or less is at the surface, not at a level */
@@ -106,8 +106,7 @@ static bool lasts(const ll_profile *profile, size_t first, size_t last)
 
 static void add_level(const ll_profile *profile, size_t first, size_t last, ll_levels *levels)
 {
-    ll_level level = {.first = first, .last = last, .mix = LL_MIX_UNKNOWN, .asked_stop_m = NAN, .asked_s = NAN,
-                      .asked_beyond_s = NAN, .short_s = NAN};
+    ll_level level = {.first = first, .last = last, .mix = LL_MIX_UNKNOWN};
     measure(profile, &level);
     trim(profile, &level);
     if (!lasts(profile, level.first, level.last))
@@ -169,23 +168,9 @@ static size_t most_levels(const ll_profile *profile, size_t from, size_t to)
     return most < (double)samples ? (size_t)most : samples;
 }
 
-static bool list_ends(ll_levels *levels, ll_arena *arena)
-{
-    size_t *sample = ll_arena_array(arena, 2 * levels->count, sizeof *sample);
-    ll_kept *at = ll_arena_array(arena, 2 * levels->count, sizeof *at);
-    if (!sample || !at)
-        return false;
-    for (size_t l = 0; l < levels->count; l++) {
-        sample[2 * l] = levels->level[l].first;
-        sample[2 * l + 1] = levels->level[l].last;
-    }
-    levels->keep = (ll_keep){2 * levels->count, sample, at};
-    return true;
-}
-
 bool ll_levels_find(const ll_profile *profile, ll_arena *arena, ll_levels *levels)
 {
-    *levels = (ll_levels){.made = profile->has_run_time, .still_owed_s = NAN};
+    *levels = (ll_levels){.made = profile->has_run_time};
     if (!levels->made)
         return true;
     const size_t from = profile->ascent_start, to = profile->surfacing;
@@ -195,6 +180,6 @@ bool ll_levels_find(const ll_profile *profile, ll_arena *arena, ll_levels *level
         return false;
     search(profile, from, to, reach, levels);
     find_mixes(profile, levels);
-    return list_ends(levels, arena) && ll_levels_add_climbs(profile, arena, levels) &&
-           ll_levels_add_breaks(profile, arena, levels) && ll_levels_add_slate(profile, arena, levels);
+    return ll_levels_add_climbs(profile, arena, levels) && ll_levels_add_breaks(profile, arena, levels) &&
+           ll_levels_add_slate(profile, arena, levels);
 }

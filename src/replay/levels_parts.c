@@ -1,10 +1,11 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Beside the levels of an ascent: rates, re-descents, breaks, the run time table. */
-#include "assess/levels_parts.h"
+#include "replay/levels_parts.h"
 
 #include <math.h>
 
-#include "assess/switches.h"
+#include "replay/instants.h"
+#include "replay/switch.h"
 
 #define LAST_M 6.0
 #define REDESCENT_M 3.0
@@ -117,12 +118,10 @@ bool ll_levels_add_breaks(const ll_profile *profile, ll_arena *arena, ll_levels 
 
 static ll_slate_row bottom_row(const ll_profile *profile)
 {
-    size_t arrival = profile->leaving, span = 0;
+    size_t arrival = profile->leaving;
     while (profile->depth_m[arrival] < BOTTOM_SHARE * profile->greatest_m - ROUNDING_M)
         arrival++;
-    while (profile->breathed[span].end <= profile->greatest)
-        span++;
-    const ll_breathed *gas = &profile->breathed[span];
+    const ll_breathed *gas = ll_breathed_at(profile, profile->greatest);
     return (ll_slate_row){profile->greatest_m, profile->time_s[arrival], profile->time_s[profile->ascent_start], gas->mix,
                           gas->loop};
 }
