@@ -2,7 +2,7 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """Writes a large invented history for measuring: make_history.py DIVES INTERVAL_S rich|lean > history.uddf
 
-Every dive is a trimix dive to 45-60 m with stops on EAN50 and oxygen, some 70 minutes long, two a day. Rich waypoints carry
+Every dive is a trimix dive to 45-60 m with stops on EAN50 and oxygen, 55 to 85 minutes long, two a day, no two alike. Rich waypoints carry
 temperature and two tank pressures, lean ones depth and time only."""
 import random
 import sys
@@ -11,8 +11,17 @@ LEVELS = [(0, 0.0), (210, 55.0), (1500, 54.0), (1740, 21.0), (1980, 18.0), (2220
           (3060, 6.0), (4200, 5.8), (4260, 0.0), (4300, 0.0)]
 
 
-def depth_at(time_s, scale):
-    for (t0, d0), (t1, d1) in zip(LEVELS, LEVELS[1:]):
+def levels_of(random_source):
+    """Every stretch of the dive shorter or longer by up to a fifth."""
+    levels, at = [LEVELS[0]], 0
+    for (t0, _), (t1, depth) in zip(LEVELS, LEVELS[1:]):
+        at += round((t1 - t0) * (0.8 + 0.4 * random_source.random()))
+        levels.append((at, depth))
+    return levels
+
+
+def depth_at(levels, time_s, scale):
+    for (t0, d0), (t1, d1) in zip(levels, levels[1:]):
         if time_s <= t1:
             return scale * (d0 + (d1 - d0) * (time_s - t0) / (t1 - t0))
     return 0.0
@@ -35,11 +44,11 @@ def dive(out, number, interval_s, rich, random_source):
     start = f"{year:04d}-{month + 1:02d}-{day % 28 + 1:02d}T{9 + 5 * hour:02d}:00:00"
     out.append(f'<dive id="d{number}"><informationbeforedive><datetime>{start}</datetime></informationbeforedive><samples>\n')
     scale = 0.85 + 0.15 * random_source.random()
-    wander, gas = 0.0, "t1845"
-    for time_s in range(0, LEVELS[-1][0] + 1, interval_s):
-        level = depth_at(time_s, scale)
+    wander, gas, levels = 0.0, "t1845", levels_of(random_source)
+    for time_s in range(0, levels[-1][0] + 1, interval_s):
+        level = depth_at(levels, time_s, scale)
         wander = 0.9 * wander + 0.03 * random_source.gauss(0, 1)
-        next_gas = "oxygen" if time_s >= 3060 else "ean50" if time_s >= 1740 else "t1845"
+        next_gas = "oxygen" if time_s >= levels[8][0] else "ean50" if time_s >= levels[3][0] else "t1845"
         named = next_gas if time_s == 0 or next_gas != gas else None
         gas = next_gas
         waypoint(out, time_s, max(0.0, level + (wander if level > 1 else 0)), rich, named, random_source)

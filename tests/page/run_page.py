@@ -218,9 +218,9 @@ def it_fits_every_width(bench, browser):
 
 def a_dive_of_several_unfolds(bench, browser):
     browser.open(bench.make("several.html", "--dive", "all", SAMPLES / "ok-three-dives.uddf"))
-    marks = browser.run("return document.querySelectorAll('figure.season a').length")
+    marks = browser.run("return document.querySelectorAll('figure.season svg.field a').length")
     expect(marks == 3, f"{marks} dives are marked")
-    browser.run("document.querySelectorAll('figure.season a')[1].dispatchEvent(new MouseEvent('click', {bubbles: true}))")
+    browser.run("document.querySelectorAll('figure.season svg.field a')[1].dispatchEvent(new MouseEvent('click', {bubbles: true}))")
     time.sleep(0.3)
     folds = browser.run("""return [...document.querySelectorAll('article.dive')].map((dive) =>
       [dive.querySelector(':scope > details').open, dive.querySelectorAll('.readout input').length])""")
@@ -288,6 +288,7 @@ def a_copy_keeps_the_remarks(bench, _):
     log = SAMPLES / "ok-stop-cut-short.uddf"
     page = bench.make("remarks.html", log)
     copy = bench.folder / "debrief-with-remarks.html"
+    copy.unlink(missing_ok=True)
     with webdriver.Browser(downloads=bench.folder) as browser:
         browser.open(page)
         browser.run("""document.querySelector('td.remark textarea').value = 'Looked at <together>';
