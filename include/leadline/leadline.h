@@ -96,6 +96,9 @@ typedef struct leadline_output {
     bool one_line;       /* JSON without a newline inside, one at its end: a line a history */
     leadline_write write;
     void *context;
+    /* audit: told after each dive how many of how many are done; NULL: nobody is told */
+    void (*progress)(void *progress_context, size_t done, size_t total);
+    void *progress_context;
 } leadline_output;
 
 /* Severity of the worst finding rendered: 0 none, 1 note, 2 caution, 3 serious. May be asked for with `worst` not NULL. */

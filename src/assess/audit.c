@@ -8,6 +8,7 @@
 typedef struct making {
     ll_audit *audit;
     ll_audit_dive *dive;
+    ll_progress progress;
     ll_arena *arena;
     ll_error *error;
 } making;
@@ -56,6 +57,8 @@ static ll_status replay_all(making *m)
     for (size_t i = 0; i < history->count && status == LL_OK; i++) {
         ll_arena_reset(&scratch);
         status = ll_audit_dive_make(m->audit, i, kinds, &scratch, &m->dive[i], m->error);
+        if (m->progress.tell)
+            m->progress.tell(m->progress.context, i + 1, history->count);
     }
     ll_arena_close(&scratch);
     return status;
@@ -77,11 +80,11 @@ static void add_witnesses(making *m)
 }
 
 ll_status ll_audit_make(const ll_log *const *logs, size_t count, const ll_settings *settings, const char *diver,
-                        const ll_standard *standard, const ll_limits *limits, int64_t today, ll_arena *arena,
-                        ll_history **history, ll_audit *audit, ll_error *error)
+                        const ll_standard *standard, const ll_limits *limits, int64_t today, ll_progress progress,
+                        ll_arena *arena, ll_history **history, ll_audit *audit, ll_error *error)
 {
     *audit = (ll_audit){.standard = standard, .limits = limits, .today = today};
-    making m = {.audit = audit, .arena = arena, .error = error};
+    making m = {.audit = audit, .progress = progress, .arena = arena, .error = error};
     const ll_history_sieve sieve = {sort, &m};
     ll_status status = ll_history_make(logs, count, settings, diver, &sieve, arena->allocator, history, error);
     if (status != LL_OK)

@@ -118,11 +118,17 @@ typedef struct ll_audit {
     ll_notes notes; /* doubts about clocks and numbers, owners that differ */
 } ll_audit;
 
+/* Who is told how far the replays are; `tell` NULL: nobody. */
+typedef struct ll_progress {
+    void (*tell)(void *context, size_t done, size_t total);
+    void *context;
+} ll_progress;
+
 /* Sorts the dives of logs, advances through those that count, replays them, answers. `today`: days since 1970-01-01.
  * Makes *history (to be freed by ll_history_free whatever is returned, NULL is fine); the audit lives in `arena` and
  * needs history, logs, standard and limits. */
 ll_status ll_audit_make(const ll_log *const *logs, size_t count, const ll_settings *settings, const char *diver,
-                        const ll_standard *standard, const ll_limits *limits, int64_t today, ll_arena *arena,
-                        ll_history **history, ll_audit *audit, ll_error *error);
+                        const ll_standard *standard, const ll_limits *limits, int64_t today, ll_progress progress,
+                        ll_arena *arena, ll_history **history, ll_audit *audit, ll_error *error);
 
 #endif

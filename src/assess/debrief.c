@@ -103,12 +103,13 @@ ll_status ll_debrief_make(const ll_history *history, size_t index, const ll_limi
         return status;
     if (!ll_mod_note(&debrief->profile, arena, &debrief->notes) ||
         !ll_switches_doubt(&debrief->profile, arena, &debrief->notes) ||
-        !ll_levels_find(&debrief->profile, arena, &debrief->levels))
+        !ll_levels_find(&debrief->profile, arena, &debrief->levels) ||
+        !ll_levels_open(&debrief->levels, arena, &debrief->asked))
         return ll_fail_memory(error);
     status = ll_replay_columns_keeping(&debrief->profile, settings, &debrief->entry->start,
                                        ll_finding_quantities(LL_ALL_KINDS) | ll_debrief_peaks | LL_SET(LL_STOP) |
                                            ll_word_quantities(debrief->entry->dive),
-                                       &debrief->levels.keep, arena, &debrief->track, error);
+                                       &debrief->asked.keep, arena, &debrief->track, error);
     if (status != LL_OK)
         return status;
     debrief->surfacing = ll_surfacing_of(&debrief->track);
@@ -135,7 +136,7 @@ ll_status ll_debrief_compare(ll_debrief *debrief, ll_arena *arena, ll_error *err
     const ll_settings *settings = &debrief->history->settings;
     const ll_state *start = &debrief->entry->start;
     const ll_way_up owed = {debrief->time_to_surface_s, debrief->owed_s, debrief->deepest_stop_m};
-    bool made = ll_levels_ask(&debrief->track, settings, arena, &debrief->levels) &&
+    bool made = ll_levels_ask(&debrief->track, settings, &debrief->levels, arena, &debrief->asked) &&
                 ll_word_make(&debrief->track, start, &debrief->findings, arena, &debrief->word) &&
                 ll_models_make(&debrief->track, settings, start, debrief->decompression_known, &owed, arena,
                                &debrief->models);

@@ -44,7 +44,8 @@ typedef struct ll_debrief {
 
     ll_findings findings;
     ll_firmness firmness;
-    ll_levels levels; /* what was asked for: with ll_debrief_compare */
+    ll_levels levels;
+    ll_levels_asked asked; /* at each of them, with ll_debrief_compare */
     ll_gas_use gas;
     ll_word word;     /* with ll_debrief_compare */
     ll_models models; /* with ll_debrief_compare */

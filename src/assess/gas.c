@@ -27,14 +27,6 @@ static const ll_series *series_of(const ll_dive *dive, int use)
     return NULL;
 }
 
-static const char *name_of(const ll_log *log, const ll_tank_use *use)
-{
-    const ll_tank *tank = use->tank == LL_NONE ? NULL : &log->tank[use->tank];
-    if (tank && tank->name && tank->name[0])
-        return tank->name;
-    return tank && tank->id && tank->id[0] ? tank->id : use->id;
-}
-
 static bool add_tank(maker *m, const char *name, int mix, double volume_l, const ll_series *series,
                      const ll_tank_use *stated)
 {
@@ -55,7 +47,7 @@ static bool add_tanks(maker *m)
     bool fine = m->source && m->tank;
     for (size_t i = 0; fine && i < dive->tank_uses; i++) {
         const ll_tank_use *use = &dive->tank_use[i];
-        fine = add_tank(m, name_of(m->profile->log, use), use->mix, use->volume_l, series_of(dive, (int)i), use);
+        fine = add_tank(m, ll_tank_use_name(m->profile->log, use), use->mix, use->volume_l, series_of(dive, (int)i), use);
     }
     for (size_t i = 0; fine && i < dive->tank_pressures; i++) {
         const ll_series *series = &dive->tank_pressure[i];

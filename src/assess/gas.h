@@ -98,4 +98,10 @@ enum { LL_MARGIN_DIVERS = 2 };
 ll_status ll_gas_use_make(const ll_profile *profile, const ll_settings *settings, const ll_state *start,
                           ll_arena *arena, ll_notes *notes, ll_gas_use *use, ll_error *error);
 
+/* What a tank is called: by its name, else its id, else that of its use; NULL if there is none. */
+const char *ll_tank_use_name(const ll_log *log, const ll_tank_use *use);
+
+/* The same of a dive's readings, which may name a tank themselves where they are linked to none. */
+const char *ll_tank_name(const ll_log *log, const ll_dive *dive, const ll_series *readings);
+
 #endif

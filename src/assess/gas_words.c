@@ -17,3 +17,16 @@ const char *const ll_gas_remark_texts[LL_GAS_REMARKS] = {
 };
 
 const char *const ll_gas_moment_names[3] = {"ascent-start", "switch", "surfacing"};
+
+const char *ll_tank_use_name(const ll_log *log, const ll_tank_use *use)
+{
+    const ll_tank *tank = use->tank == LL_NONE ? NULL : &log->tank[use->tank];
+    if (tank && tank->name && tank->name[0])
+        return tank->name;
+    return tank && tank->id && tank->id[0] ? tank->id : use->id;
+}
+
+const char *ll_tank_name(const ll_log *log, const ll_dive *dive, const ll_series *readings)
+{
+    return readings->tank_use == LL_NONE ? readings->ref : ll_tank_use_name(log, &dive->tank_use[readings->tank_use]);
+}

@@ -4,22 +4,12 @@
 #include <math.h>
 
 #include "base/units.h"
-#include "model/gas.h"
 #include "replay/column.h"
 #include "replay/leg.h"
 
 #define AROUND_S 30.0
 #define HELD_M 1.0
-#define ROUNDING_M 1e-9     /* depths are decimals */
-#define HIGHEST_PO2_ATM 1.6 /* NOAA Diving Program notice 2015: decompression */
-#define OXYGEN 0.95
-#define BREAK_S 600.0       /* common practice, no source */
-#define BREAK_M 1.5
-
-static bool in_run_time(const ll_profile *profile, const ll_breathed *gas)
-{
-    return profile->has_run_time && gas->end > profile->leaving && gas->first < profile->surfacing;
-}
+#define ROUNDING_M 1e-9 /* depths are decimals */
 
 /* The id as the log names it at a sample. */
 static const char *named_at(const ll_profile *profile, size_t sample, int mix)
@@ -32,20 +22,6 @@ static const char *named_at(const ll_profile *profile, size_t sample, int mix)
 }
 
 /* --- order ---------------------------------------------------------------------------------------------------------- */
-
-bool ll_is_oxygen_break(const ll_profile *profile, size_t span)
-{
-    if (span == 0 || span + 1 >= profile->breathed_count)
-        return false;
-    const ll_breathed *gas = &profile->breathed[span], *before = gas - 1, *after = gas + 1;
-    bool known = gas->known && before->known && !gas->loop && !before->loop && !after->loop;
-    if (!known || before->o2 < OXYGEN || gas->o2 >= before->o2 || after->mix != before->mix)
-        return false;
-    const double *time = profile->time_s, *depth = profile->depth_m;
-    bool on_ascent = profile->has_run_time && gas->first >= profile->ascent_start && after->first <= profile->surfacing;
-    return on_ascent && time[gas->end] - time[gas->first] <= BREAK_S &&
-           fabs(depth[gas->end] - depth[gas->first]) < BREAK_M;
-}
 
 static ll_switch_order order_of(const ll_profile *profile, size_t span)
 {
@@ -93,23 +69,6 @@ static double po2_atm(const ll_profile *profile, const ll_breathed *gas, size_t 
     return gas->known ? ll_po2_bar(gas, ambient, recorded) / LL_BAR_PER_ATM : NAN;
 }
 
-static void put_mod(const ll_profile *profile, const ll_breathed *gas, ll_switch_shown *shown)
-{
-    shown->mod_m = shown->above_mod_m = NAN;
-    if (!gas->known || gas->loop || !(gas->o2 > 0))
-        return;
-    const ll_mix *mix = gas->mix == LL_MIX_UNKNOWN ? NULL : &profile->log->mix[gas->mix];
-    bool by_po2 = mix && mix->maximum_po2_bar > 0, by_depth = mix && mix->maximum_depth_m > 0;
-    double highest_bar = by_po2 ? mix->maximum_po2_bar : HIGHEST_PO2_ATM * LL_BAR_PER_ATM;
-    shown->mod_m = ll_mod_m(gas->o2, highest_bar, profile->surface_bar, profile->bar_per_m);
-    shown->mod_source = by_po2 ? LL_MOD_STATED_PO2 : LL_MOD_BUILT_IN;
-    if (by_depth && !(by_po2 && shown->mod_m < mix->maximum_depth_m)) {
-        shown->mod_m = mix->maximum_depth_m;
-        shown->mod_source = LL_MOD_STATED_DEPTH;
-    }
-    shown->above_mod_m = shown->mod_m - shown->depth_m;
-}
-
 /* --- the list ------------------------------------------------------------------------------------------------------- */
 
 static ll_switch_shown show_switch(const ll_profile *profile, size_t span)
@@ -122,11 +81,11 @@ static ll_switch_shown show_switch(const ll_profile *profile, size_t span)
                              .to = named_at(profile, at, gas->mix),
                              .po2_atm = po2_atm(profile, gas, at),
                              .po2_before_atm = po2_atm(profile, gas - 1, at),
+                             .mod = ll_mod_of(profile, gas),
                              .off_m = farthest_off_m(profile, at),
                              .on_ascent = at >= profile->ascent_start,
                              .order = order_of(profile, span)};
     shown.held = shown.off_m <= HELD_M + ROUNDING_M;
-    put_mod(profile, gas, &shown);
     return shown;
 }
 
@@ -135,10 +94,8 @@ bool ll_switches_list(const ll_profile *profile, ll_arena *arena, size_t *count,
     ll_switch_shown *shown = ll_arena_array(arena, profile->breathed_count, sizeof *shown);
     *count = 0;
     *list = shown;
-    for (size_t s = 1; shown && s < profile->breathed_count; s++) {
-        const ll_breathed *gas = &profile->breathed[s];
-        if (gas->mix != gas[-1].mix && gas->first > profile->leaving && in_run_time(profile, gas))
+    for (size_t s = 1; shown && s < profile->breathed_count; s++)
+        if (ll_is_switch(profile, s))
             shown[(*count)++] = show_switch(profile, s);
-    }
     return shown != NULL;
 }

@@ -25,7 +25,10 @@ void ll_fixed_add(ll_text *text, double value, int decimals);
 
 enum { LL_PRINTED = 32 };
 
-/* A figure as it stands in a sentence, rounded to a tenth and without a zero behind the point: "12", "4.5". */
-void ll_tenths_print(char shown[LL_PRINTED], double value);
+/* As ll_number_add, into a buffer, which is returned: a figure as it stands in a sentence. "" for NaN and infinities. */
+const char *ll_number_print(char shown[LL_PRINTED], double value);
+
+/* Rounded to a tenth, without a zero behind the point: "12", "4.5". */
+const char *ll_tenths_print(char shown[LL_PRINTED], double value);
 
 #endif

@@ -118,22 +118,38 @@ static size_t write_general(char *text, size_t size, digits12 rounded)
     return write_pointed(text, write_zeros(text, size, -exponent - 1), digits, all, all);
 }
 
-void ll_number_add(ll_text *text, double value)
+/* At most LL_PRINTED - 1 characters: a sign, 12 digits, a point, five zeros, or an exponent of three digits. */
+static size_t write_number(char *text, double value)
 {
-    char written[48];
     size_t size = 0;
     double magnitude = fabs(value);
     if (!isfinite(value))
-        return;
+        return 0;
     if (magnitude == 0) {
-        ll_text_putc(text, '0');
-        return;
+        text[size++] = '0';
+        return size;
     }
     bool usual = magnitude >= 1e-11 && magnitude < 1e12;
     if (value < 0)
-        written[size++] = '-';
-    size = write_general(written, size, usual ? round_exactly(magnitude) : round_by_printing(magnitude));
-    ll_text_add(text, written, size);
+        text[size++] = '-';
+    return write_general(text, size, usual ? round_exactly(magnitude) : round_by_printing(magnitude));
+}
+
+void ll_number_add(ll_text *text, double value)
+{
+    char written[LL_PRINTED];
+    ll_text_add(text, written, write_number(written, value));
+}
+
+const char *ll_number_print(char shown[LL_PRINTED], double value)
+{
+    shown[write_number(shown, value)] = '\0';
+    return shown;
+}
+
+const char *ll_tenths_print(char shown[LL_PRINTED], double value)
+{
+    return ll_number_print(shown, round(value * 10) / 10);
 }
 
 /* Appends `scaled` / 10^decimals. */
@@ -177,17 +193,4 @@ void ll_fixed_add(ll_text *text, double value, int decimals)
         add_printed(text, value, decimals);
     else
         add_scaled(text, value < 0, magnitude > 0 ? scale(magnitude, decimals) : 0, decimals);
-}
-
-void ll_tenths_print(char shown[LL_PRINTED], double value)
-{
-    ll_text text;
-    ll_text_open(&text, NULL, NULL, NULL);
-    ll_number_add(&text, round(value * 10) / 10);
-    const char *string = ll_text_string(&text);
-    size_t i = 0;
-    for (; string && string[i] && i < LL_PRINTED - 1; i++)
-        shown[i] = string[i];
-    shown[i] = '\0';
-    ll_text_close(&text);
 }

@@ -4,6 +4,7 @@
 #include <time.h>
 
 #include "base/time.h"
+#include "cli/progress.h"
 
 enum { NOT_REACHED = 3 }; /* as heavy as a finding can be */
 
@@ -20,8 +21,14 @@ ll_status ll_render_audit(ll_log *const *logs, size_t count, const ll_options *o
                           int *worst, ll_error *error)
 {
     bool met = false;
+    ll_progress_bar bar;
+    leadline_output with = *output;
+    ll_progress_open(&bar, "dives");
+    with.progress = options->each ? NULL : ll_progress_tell;
+    with.progress_context = &bar;
     ll_status status = leadline_audit(logs, count, &options->settings, options->diver,
-                                      options->has_as_of ? options->as_of : ll_today(), output, &met, error);
+                                      options->has_as_of ? options->as_of : ll_today(), &with, &met, error);
+    ll_progress_close(&bar);
     *worst = met ? 0 : NOT_REACHED;
     return status;
 }

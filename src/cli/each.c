@@ -7,6 +7,7 @@
 #include "cli/look.h"
 #include "cli/output.h"
 #include "cli/pool.h"
+#include "cli/progress.h"
 #include "cli/say.h"
 
 enum { SHARES_A_JOB = 4 };
@@ -131,8 +132,13 @@ static void finish(answer *so_far)
 static void do_all(answer *so_far, share *shares, size_t capacity)
 {
     size_t count = so_far->options->log_count;
-    for (size_t first = 0; first < count && !so_far->is_broken; first += capacity)
+    ll_progress_bar bar;
+    ll_progress_open(&bar, "logs");
+    for (size_t first = 0; first < count && !so_far->is_broken; first += capacity) {
+        ll_progress_tell(&bar, first, count);
         do_batch(so_far, shares, first, count - first < capacity ? count - first : capacity);
+        ll_progress_close(&bar);
+    }
     finish(so_far);
 }
 

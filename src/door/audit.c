@@ -48,7 +48,8 @@ ll_status leadline_audit(ll_log *const *logs, size_t count, const ll_settings *s
     ll_standard_apply(output->standard, NULL, &limits);
     ll_arena_open(&arena, NULL);
     ll_status status = ll_audit_make((const ll_log *const *)logs, count, settings, diver, output->standard, &limits,
-                                     as_of, &arena, &history, &audit, error);
+                                     as_of, (ll_progress){output->progress, output->progress_context}, &arena, &history,
+                                     &audit, error);
     if (status == LL_OK)
         status = write_audit(&audit, output, error);
     if (met)

@@ -74,18 +74,15 @@ bool ll_find_surfaced(ll_search *s)
     const ll_surfacing *up = s->surfacing;
     if (!up->known || !ll_is_beyond(up->ceiling_m, 0, LL_UPPER_LIMIT))
         return true;
-    ll_finding *made = ll_search_add(s, LL_FINDING_SURFACED);
-    if (!made)
-        return false;
-    made->from_s = made->to_s = made->peak_s = up->time_s;
-    made->peak = up->ceiling_m;
-    made->gradient_percent = up->gradient_percent;
-    made->severity = LL_NOTE;
+    ll_severity severity = LL_NOTE;
     if (ll_is_beyond(up->gradient_percent, s->profile->gf_high * 100 + GRADIENT_SLACK, LL_UPPER_LIMIT))
-        made->severity = LL_CAUTION;
+        severity = LL_CAUTION;
     if (ll_is_beyond(up->gradient_percent, 100, LL_UPPER_LIMIT))
-        made->severity = LL_SERIOUS;
-    return true;
+        severity = LL_SERIOUS;
+    ll_finding *made = ll_search_add_instant(s, LL_FINDING_SURFACED, up->time_s, up->ceiling_m, severity);
+    if (made)
+        made->gradient_percent = up->gradient_percent;
+    return made != NULL;
 }
 
 static bool overlaps(const ll_stretches *found, const ll_stretch *stretch)

@@ -54,17 +54,10 @@ static bool add(ll_search *s, const ll_exchange *exchange, double time_s)
     ll_severity severity = ll_severity_of(peak, limit, LL_UPPER_LIMIT);
     if (severity == LL_NO_FINDING)
         return true;
-    ll_exchange *kept = ll_arena_alloc(s->arena, sizeof *kept);
-    ll_finding *made = kept ? ll_search_add(s, LL_FINDING_COUNTERDIFFUSION) : NULL;
-    if (!made)
-        return false;
-    *kept = *exchange;
-    made->exchange = kept;
-    made->from_s = made->to_s = made->peak_s = time_s;
-    made->peak = peak;
-    made->limit = ll_limit_lowest(limit);
-    made->severity = severity;
-    return true;
+    ll_finding *made = ll_search_add_instant(s, LL_FINDING_COUNTERDIFFUSION, time_s, peak, severity);
+    if (made)
+        made->exchange = ll_arena_copy(s->arena, exchange, sizeof *exchange);
+    return made && made->exchange;
 }
 
 bool ll_find_counterdiffusion(ll_search *s)

@@ -4,6 +4,7 @@
 #define LL_FINDING_FINDING_H
 
 #include "replay/instants.h"
+#include "replay/switch.h"
 #include "standard/limits.h"
 
 /* What a switch did to the inert gases: fractions as breathed, and partial pressures at its depth. A fall that is negative is
@@ -15,6 +16,13 @@ typedef struct ll_exchange {
     double n2_rise_bar, he_fall_bar;
 } ll_exchange;
 
+/* A switch to a mix deeper than its greatest depth. */
+typedef struct ll_deep_switch {
+    double depth_m;
+    int to_mix; /* index into the log's mixes, or LL_MIX_UNKNOWN where air stands in for it */
+    ll_mod mod;
+} ll_deep_switch;
+
 typedef struct ll_finding {
     ll_kind kind;
     ll_severity severity;
@@ -24,6 +32,9 @@ typedef struct ll_finding {
     double limit;        /* the lowest one crossed */
     double gradient_percent; /* ceiling: largest at a sample within; surfaced: at the surface pressure; else NaN */
     const ll_exchange *exchange; /* counterdiffusion; else NULL */
+    const ll_deep_switch *deep;  /* switch-depth; else NULL */
+    const ll_series *tank;       /* reserve: the readings; else NULL */
+    double nominal_m, depth_m;   /* stop-depth: of the level, and the diver's at the peak; else NaN */
     bool told_with_surfaced; /* a ceiling stretch that runs into the surfacing */
     bool counted;        /* false where another finding tells the same and counts for both */
     ll_severity firm_severity; /* the lowest over the lanes, see finding/firm.h; its own where that was not asked */

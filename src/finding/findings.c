@@ -36,6 +36,8 @@ static const struct {
     [LL_FINDING_ASCENT] = {ll_find_ascent, LL_SET(LL_ASCENT_RATE)},
     [LL_FINDING_OWN_STOP] = {ll_find_own_stop, 0},
     [LL_FINDING_DEPTH] = {find_depth, LL_SET(LL_DEPTH)},
+    [LL_FINDING_STOP_DEPTH] = {ll_find_stop_depth, LL_SET(LL_STOP)},
+    [LL_FINDING_SWITCH_DEPTH] = {ll_find_switch_depth, 0},
     [LL_FINDING_RESERVE] = {ll_find_reserve, 0},
     [LL_FINDING_OXYGEN_HIGH] = {ll_find_oxygen_high, LL_SET(LL_PO2)},
     [LL_FINDING_OXYGEN_LOW] = {ll_find_oxygen_low, LL_SET(LL_PO2)},

@@ -4,11 +4,12 @@
 #include <math.h>
 
 #include "base/units.h"
+#include "finding/search.h"
 #include "replay/lane.h"
 
 #define OXYGEN_POINT 0.01 /* of the analyser; common practice, no source */
 
-#define OXYGEN_KINDS (LL_KIND(LL_FINDING_OXYGEN_HIGH) | LL_KIND(LL_FINDING_OXYGEN_LOW))
+#define MIX_KINDS (LL_KIND(LL_FINDING_OXYGEN_HIGH) | LL_KIND(LL_FINDING_OXYGEN_LOW) | LL_KIND(LL_FINDING_SWITCH_DEPTH))
 
 /* The records that are looked at beside the one there is. */
 typedef struct {
@@ -23,8 +24,8 @@ static const lane_row lanes[] = {
     {LL_HANGS_WATER, LL_WATER_FRESH_KG_M3, LL_ALL_KINDS},
     {LL_HANGS_WATER, LL_WATER_SEA_KG_M3, LL_ALL_KINDS},
     {LL_HANGS_RATE, 0, LL_KIND(LL_FINDING_ASCENT)},
-    {LL_HANGS_MIX, -OXYGEN_POINT, OXYGEN_KINDS},
-    {LL_HANGS_MIX, OXYGEN_POINT, OXYGEN_KINDS},
+    {LL_HANGS_MIX, -OXYGEN_POINT, MIX_KINDS},
+    {LL_HANGS_MIX, OXYGEN_POINT, MIX_KINDS},
 };
 
 typedef struct {
@@ -145,17 +146,6 @@ static void compare(question *q, const lane_row *row, const ll_findings *lane)
     }
 }
 
-static double depth_at(const ll_profile *profile, double time_s)
-{
-    size_t i = profile->leaving;
-    while (i < profile->surfacing && profile->time_s[i + 1] < time_s)
-        i++;
-    if (i == profile->surfacing)
-        return profile->depth_m[i];
-    double share = (time_s - profile->time_s[i]) / (profile->time_s[i + 1] - profile->time_s[i]);
-    return profile->depth_m[i] + share * (profile->depth_m[i + 1] - profile->depth_m[i]);
-}
-
 /* The error of the moment at which the diver stood highest above the ceiling does not cancel. */
 static void doubt_ceilings(question *q)
 {
@@ -163,7 +153,7 @@ static void doubt_ceilings(question *q)
         ll_finding *finding = &q->findings->items[i];
         if (finding->kind != LL_FINDING_CEILING)
             continue;
-        double accuracy = ll_depth_accuracy_m(depth_at(q->track->profile, finding->peak_s));
+        double accuracy = ll_depth_accuracy_m(ll_depth_at_m(q->track->profile, finding->peak_s));
         if (!(finding->peak > accuracy))
             lower(finding, LL_NO_FINDING, LL_HANGS_DEPTH);
     }

@@ -18,8 +18,9 @@ static double *percent_of_allowance(const ll_search *s)
 
 bool ll_find_otu(ll_search *s)
 {
-    if (isnan(ll_limit_lowest(&s->limits->of[LL_FINDING_OTU])))
+    const ll_limit *limit = &s->limits->of[LL_FINDING_OTU];
+    if (isnan(ll_limit_lowest(limit)))
         return true;
     ll_curve curve = {s->profile, percent_of_allowance(s), NULL, -1};
-    return curve.value && ll_find_on_curve(s, LL_FINDING_OTU, &curve);
+    return curve.value && ll_find_on_curve(s, LL_FINDING_OTU, limit, &curve);
 }

@@ -58,16 +58,5 @@ bool ll_find_oxygen_low(ll_search *s)
         return true;
     ll_curve curve = ll_curve_of(s, LL_PO2);
     curve.deeper_than_m = LL_OXYGEN_LOW_BELOW_M;
-    ll_beyond beyond = ll_in_run_time(s, ll_limit_lowest(&limit), LL_LOWER_LIMIT);
-    ll_stretches found = {0};
-    if (!ll_stretches_find(&curve, &beyond, s->arena, &found))
-        return false;
-    ll_stretches_join(&found, LL_LOWER_LIMIT);
-    for (size_t i = 0; i < found.count; i++) {
-        ll_finding *made = ll_search_add_stretch(s, LL_FINDING_OXYGEN_LOW, &found.items[i]);
-        if (!made)
-            return false;
-        made->severity = ll_severity_of(made->peak, &limit, LL_LOWER_LIMIT);
-    }
-    return true;
+    return ll_find_on_curve(s, LL_FINDING_OXYGEN_LOW, &limit, &curve);
 }

@@ -30,18 +30,12 @@ static double *pressure_of(const ll_search *s, const ll_series *readings)
 
 static bool find_in_tank(ll_search *s, const ll_series *readings, const ll_limit *limit)
 {
-    ll_curve curve = {s->profile, pressure_of(s, readings), NULL, -1};
-    ll_beyond beyond = ll_in_run_time(s, ll_limit_lowest(limit), LL_LOWER_LIMIT);
-    ll_stretches found = {0};
-    if (!curve.value || !ll_stretches_find(&curve, &beyond, s->arena, &found))
+    const ll_curve curve = {s->profile, pressure_of(s, readings), NULL, -1};
+    const size_t before = s->count;
+    if (!curve.value || !ll_find_on_curve(s, LL_FINDING_RESERVE, limit, &curve))
         return false;
-    ll_stretches_join(&found, LL_LOWER_LIMIT);
-    for (size_t i = 0; i < found.count; i++) {
-        ll_finding *made = ll_search_add_stretch(s, LL_FINDING_RESERVE, &found.items[i]);
-        if (!made)
-            return false;
-        made->severity = ll_severity_of(made->peak, limit, LL_LOWER_LIMIT);
-    }
+    for (size_t i = before; i < s->count; i++)
+        s->items[i].tank = readings;
     return true;
 }
 

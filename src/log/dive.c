@@ -2,6 +2,7 @@
 /* Facts about one dive, and the end of it: what was gathered goes to exact-size columns. */
 #include <math.h>
 
+#include "base/number.h"
 #include "log/units.h"
 #include "log/values.h"
 
@@ -94,9 +95,9 @@ static bool note_spike(void *context, size_t first, size_t last)
 {
     const spike_context *spike = context;
     const ll_raw_sample *sample = spike->reader->samples.items;
-    char said[LL_SHOWN];
+    char said[LL_PRINTED];
     return LL_NOTE_HERE(spike->reader, LL_NOTE_SPIKE, sample[first].line, (unsigned)(last - first + 1),
-                        ll_said(spike->reader, said, spike->time_s[first]));
+                        ll_number_print(said, spike->time_s[first]));
 }
 
 static bool has_temperatures(const ll_reader *reader)
@@ -191,8 +192,8 @@ static void *take(ll_reader *reader, ll_arena *arena, ll_list *list, size_t size
 
 static void note_two_mixes(ll_reader *reader, const ll_raw_switch *last)
 {
-    char said[LL_SHOWN];
-    LL_NOTE_HERE(reader, LL_NOTE_MIX_TWICE, last->line, ll_said(reader, said, reader->dive.time_s[last->sample]));
+    char said[LL_PRINTED];
+    LL_NOTE_HERE(reader, LL_NOTE_MIX_TWICE, last->line, ll_number_print(said, reader->dive.time_s[last->sample]));
 }
 
 /* Writers repeat what holds at every sample; only changes are kept. */

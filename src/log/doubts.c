@@ -3,6 +3,7 @@
  * are common practice, without a source, but for the rate, which is that of spikes. */
 #include <math.h>
 
+#include "base/number.h"
 #include "log/values.h"
 
 #define GAP_S 60.0       /* a shorter wait between samples is never a gap */
@@ -21,11 +22,11 @@ typedef struct record {
 /* A note with three figures, put into words only where it is new. */
 static void note(const record *of, ll_note_code code, size_t at, double a, double b, double c)
 {
-    char first[LL_SHOWN] = "", second[LL_SHOWN] = "", third[LL_SHOWN] = "";
+    char first[LL_PRINTED] = "", second[LL_PRINTED] = "", third[LL_PRINTED] = "";
     if (!ll_has_note(&of->reader->dive.notes, code)) {
-        ll_said(of->reader, first, a);
-        ll_said(of->reader, second, b);
-        ll_said(of->reader, third, c);
+        ll_number_print(first, a);
+        ll_number_print(second, b);
+        ll_number_print(third, c);
     }
     LL_NOTE_HERE(of->reader, code, of->sample[at].line, first, second, third);
 }

@@ -3,6 +3,7 @@
 #include <math.h>
 #include <stdlib.h>
 
+#include "base/number.h"
 #include "log/values.h"
 
 #define RESET_S 60.0 /* a step back of more than this, to no later than this after the start: not the same record */
@@ -11,9 +12,9 @@
 /* A note on a sample with one figure, which is put into words only where the note is new. */
 static void note_at(ll_reader *reader, ll_note_code code, const ll_raw_sample *sample, double value)
 {
-    char said[LL_SHOWN] = "";
+    char said[LL_PRINTED] = "";
     if (!ll_has_note(ll_notes_here(reader), code))
-        ll_said(reader, said, value);
+        ll_number_print(said, value);
     LL_NOTE_HERE(reader, code, sample->line, said);
 }
 
@@ -42,9 +43,9 @@ static bool goes_on(const ll_raw_sample *next, const ll_raw_sample *end, double 
 
 static void note_reset(ll_reader *reader, const record *of, const ll_raw_sample *sample)
 {
-    char from[LL_SHOWN], to[LL_SHOWN];
-    LL_NOTE_HERE(reader, LL_NOTE_TIME_RESET, sample->line, ll_said(reader, from, of->last_s),
-                 ll_said(reader, to, sample->time_s));
+    char from[LL_PRINTED], to[LL_PRINTED];
+    LL_NOTE_HERE(reader, LL_NOTE_TIME_RESET, sample->line, ll_number_print(from, of->last_s),
+                 ll_number_print(to, sample->time_s));
 }
 
 /* Notes on a sample that cannot stay; false if it can. */

@@ -3,6 +3,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/number.h"
 #include "log/references.h"
 #include "log/values.h"
 
@@ -87,12 +88,12 @@ static int assumed_mix(ll_reader *reader, ll_raw_dive *raw)
 
 static int switched_mix(ll_reader *reader, ll_dive *dive, const ll_raw_switch *change)
 {
-    char said[LL_SHOWN], shown[LL_SHOWN];
+    char said[LL_PRINTED], shown[LL_SHOWN];
     int mix = ll_refer(reader, dive, change->id, LL_ID_MIX, change->line);
     if (mix != LL_NONE)
         return usable_mix(reader, dive, mix, change->line);
     const char *text = ll_id_text(&reader->ids, change->id);
-    LL_NOTE_DIVE(reader, dive, LL_NOTE_MIX_UNDEFINED, change->line, ll_said(reader, said, dive->time_s[change->sample]),
+    LL_NOTE_DIVE(reader, dive, LL_NOTE_MIX_UNDEFINED, change->line, ll_number_print(said, dive->time_s[change->sample]),
                  ll_shown(shown, text, strlen(text)));
     return LL_MIX_UNKNOWN;
 }
@@ -125,10 +126,10 @@ static void take_modes(loom *on, size_t sample)
 static void note_off_loop(loom *on, const ll_raw_set_point *event)
 {
     ll_dive *dive = &on->raw->dive;
-    char said[LL_SHOWN];
+    char said[LL_PRINTED];
     if (on->raw->modes && event->bar > 0 && !on_loop(on->now.circuit))
         LL_NOTE_DIVE(on->reader, dive, LL_NOTE_SET_POINT_OFF_LOOP, (long)event->line,
-                     ll_said(on->reader, said, dive->time_s[event->sample]));
+                     ll_number_print(said, dive->time_s[event->sample]));
 }
 
 /* What only a loop has, in a dive that names no mode at all. */

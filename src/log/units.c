@@ -7,6 +7,7 @@
 #include <math.h>
 #include <stdio.h>
 
+#include "base/number.h"
 #include "base/units.h"
 #include "log/values.h"
 
@@ -84,10 +85,10 @@ static const ll_unit *fitting(const ll_unit *unit, const ll_extent *extent)
 static void note_unit(ll_reader *reader, ll_notes *notes, ll_note_code code, const char *what, const ll_extent *extent,
                       const char *unit)
 {
-    char least[LL_SHOWN], greatest[LL_SHOWN], range[2 * LL_SHOWN + 4];
+    char least[LL_PRINTED], greatest[LL_PRINTED], range[2 * LL_PRINTED + 4];
     bool one = extent->least == extent->greatest;
-    snprintf(range, sizeof range, "%s%s%s", one ? "" : ll_said(reader, least, extent->least), one ? "" : " to ",
-             ll_said(reader, greatest, extent->greatest));
+    snprintf(range, sizeof range, "%s%s%s", one ? "" : ll_number_print(least, extent->least), one ? "" : " to ",
+             ll_number_print(greatest, extent->greatest));
     ll_noted(reader, ll_note_add(notes, &reader->arena, code, extent->line, what, range, unit));
 }
 

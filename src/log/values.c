@@ -64,21 +64,6 @@ const char *ll_shown(char buffer[LL_SHOWN], const char *text, size_t length)
     return ll_clean(buffer, LL_SHOWN, text, length);
 }
 
-const char *ll_said(ll_reader *reader, char buffer[LL_SHOWN], double value)
-{
-    ll_text text;
-    ll_text_open(&text, reader->allocator, NULL, NULL);
-    ll_number_add(&text, value);
-    size_t size = text.size < LL_SHOWN ? text.size : LL_SHOWN - 1;
-    if (size)
-        memcpy(buffer, text.bytes, size);
-    buffer[size] = '\0';
-    if (text.no_memory)
-        ll_stop_no_memory(reader);
-    ll_text_close(&text);
-    return buffer;
-}
-
 const char *ll_gathered(const ll_reader *reader, size_t *length)
 {
     const char *text = reader->text;

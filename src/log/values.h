@@ -16,9 +16,6 @@ const char *ll_clean(char *buffer, size_t size, const char *text, size_t length)
 /* The same, shortened: a text of the file as it may stand in a sentence among other words. */
 const char *ll_shown(char buffer[LL_SHOWN], const char *text, size_t length);
 
-/* A number as it stands in a sentence. */
-const char *ll_said(ll_reader *reader, char buffer[LL_SHOWN], double value);
-
 /* The text of the open element without white space around it; length 0 if it is empty. */
 const char *ll_gathered(const ll_reader *reader, size_t *length);
 

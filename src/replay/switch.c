@@ -39,7 +39,7 @@ ll_mod ll_mod_of(const ll_profile *profile, const ll_breathed *gas)
     const ll_mix *mix = gas->mix == LL_MIX_UNKNOWN ? NULL : &profile->log->mix[gas->mix];
     bool by_po2 = mix && mix->maximum_po2_bar > 0, by_depth = mix && mix->maximum_depth_m > 0;
     double highest_bar = by_po2 ? mix->maximum_po2_bar : HIGHEST_PO2_ATM * LL_BAR_PER_ATM;
-    ll_mod mod = {ll_mod_m(gas->o2, highest_bar, profile->surface_bar, profile->bar_per_m),
+    ll_mod mod = {fmax(ll_mod_m(gas->o2, highest_bar, profile->surface_bar, profile->bar_per_m), 0),
                   by_po2 ? LL_MOD_STATED_PO2 : LL_MOD_BUILT_IN};
     if (by_depth && !(by_po2 && mod.depth_m < mix->maximum_depth_m))
         mod = (ll_mod){mix->maximum_depth_m, LL_MOD_STATED_DEPTH};

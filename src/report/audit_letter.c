@@ -28,7 +28,7 @@ static void add_missing(ll_page *page, const ll_requirement_answer *answer)
         ll_text_format(&page->words, " more recorded %s would reach the count. ", units[asked->counted_in]);
     }
     if (answer->recorded > asked->most)
-        ll_text_puts(&page->words, "More are recorded than asked for at most. ");
+        ll_text_puts(&page->words, "More are recorded than the most that is asked. ");
 }
 
 static void add_to_send(ll_page *page, const ll_audit *audit, const ll_requirement_answer *answer)

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Words of an audit: what was asked, what was counted, which dives. */
 #include <math.h>
+#include <string.h>
 
 #include "base/number.h"
 #include "report/audit_report.h"
@@ -111,17 +112,23 @@ void ll_audit_short_words(ll_page *page, const ll_audit *audit, const ll_require
 
 /* --- title and records -------------------------------------------------------------------------------------------- */
 
+/* The owner that all logs share; nothing where they name several, which a note lists. */
 static void add_owner(ll_page *page, const ll_history *history)
 {
+    const ll_log *named = NULL;
     ll_text name;
+    for (size_t i = 0; i < history->log_count; i++) {
+        const ll_log *log = history->logs[i];
+        if (named && log->owner && strcmp(named->owner, log->owner) != 0)
+            return;
+        named = log->owner ? log : named;
+    }
     ll_text_open(&name, page->out->allocator, NULL, NULL);
-    for (size_t i = 0; i < history->log_count; i++)
-        if (ll_owner_add(&name, history, history->logs[i], page->look)) {
-            const char *shown = ll_text_string(&name);
-            ll_text_puts(&page->words, " of ");
-            ll_show(&page->words, shown ? shown : "");
-            break;
-        }
+    if (named && ll_owner_add(&name, history, named, page->look)) {
+        const char *shown = ll_text_string(&name);
+        ll_text_puts(&page->words, " of ");
+        ll_show(&page->words, shown ? shown : "");
+    }
     ll_text_close(&name);
 }
 

@@ -163,6 +163,8 @@ static void add_finding(ll_json *json, const ll_debrief *debrief, const ll_findi
     add_firmness(json, debrief, finding);
     if (isfinite(finding->gradient_percent))
         ll_json_number(json, "gradient_percent", finding->gradient_percent);
+    if (finding->tank)
+        ll_json_string(json, "tank", ll_tank_name(debrief->entry->log, debrief->entry->dive, finding->tank));
     if (finding->exchange)
         add_exchange(json, finding->exchange);
     ll_json_scratch(json, "text", &sentence);

@@ -21,9 +21,9 @@ static void add_switch(ll_json *json, const ll_switch_shown *change)
     ll_json_string(json, "to", change->to);
     ll_json_number(json, "po2_atm", change->po2_atm);
     ll_json_number(json, "po2_before_atm", change->po2_before_atm);
-    ll_json_number(json, "mod_m", change->mod_m);
-    ll_json_string(json, "mod_origin", sources[change->mod_source]);
-    ll_json_number(json, "above_mod_m", change->above_mod_m);
+    ll_json_number(json, "mod_m", change->mod.depth_m);
+    ll_json_string(json, "mod_origin", sources[change->mod.source]);
+    ll_json_number(json, "above_mod_m", change->mod.depth_m - change->depth_m);
     ll_json_bool(json, "held", change->held);
     ll_json_number(json, "off_m", change->off_m);
     ll_json_bool(json, "on_ascent", change->on_ascent);
@@ -41,8 +41,10 @@ void ll_json_switches(ll_json *json, const ll_debrief *debrief)
 
 /* --- levels --------------------------------------------------------------------------------------------------------- */
 
-static void add_level(ll_json *json, const ll_debrief *debrief, const ll_level *level)
+static void add_level(ll_json *json, const ll_debrief *debrief, size_t index)
 {
+    const ll_level *level = &debrief->levels.level[index];
+    const ll_level_asked *asked = &debrief->asked.at[index];
     ll_json_open(json, NULL, '{');
     ll_json_number(json, "nominal_m", level->nominal_m);
     ll_json_number(json, "from_s", level->from_s);
@@ -52,10 +54,10 @@ static void add_level(ll_json *json, const ll_debrief *debrief, const ll_level *
     ll_json_number(json, "least_m", level->least_m);
     ll_json_number(json, "greatest_m", level->greatest_m);
     add_mix(json, debrief, level->mix);
-    ll_json_number(json, "asked_stop_m", level->asked_stop_m);
-    ll_json_number(json, "asked_s", level->asked_s);
-    ll_json_number(json, "asked_beyond_s", level->asked_beyond_s);
-    ll_json_number(json, "short_s", level->short_s);
+    ll_json_number(json, "asked_stop_m", asked->stop_m);
+    ll_json_number(json, "asked_s", asked->stay_s);
+    ll_json_number(json, "asked_beyond_s", asked->beyond_s);
+    ll_json_number(json, "short_s", asked->short_s);
     ll_json_close(json, '}');
 }
 
@@ -95,8 +97,8 @@ static void add_asked_and_kept(ll_json *json, const ll_debrief *debrief)
     const ll_level *last = levels->count ? &levels->level[levels->count - 1] : NULL;
     ll_json_open(json, "asked_and_kept", '{');
     ll_json_number(json, "last_level_m", last ? last->nominal_m : NAN);
-    ll_json_number(json, "short_s", last ? last->short_s : NAN);
-    ll_json_number(json, "still_owed_s", levels->still_owed_s);
+    ll_json_number(json, "short_s", last ? debrief->asked.at[levels->count - 1].short_s : NAN);
+    ll_json_number(json, "still_owed_s", debrief->asked.still_owed_s);
     ll_json_number(json, "surfacing_gradient_percent",
                    debrief->surfacing.known ? debrief->surfacing.gradient_percent : NAN);
     add_climb(json, "to_first_level", &levels->to_first);
@@ -128,7 +130,7 @@ void ll_json_levels(ll_json *json, const ll_debrief *debrief)
 {
     ll_json_open(json, "levels", '[');
     for (size_t i = 0; i < debrief->levels.count; i++)
-        add_level(json, debrief, &debrief->levels.level[i]);
+        add_level(json, debrief, i);
     ll_json_close(json, ']');
     add_asked_and_kept(json, debrief);
     add_slate(json, debrief);

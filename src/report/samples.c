@@ -54,8 +54,9 @@ static void put_end(packing *to)
 /* How a column is stored: value = number times scale. The greatest number (with a sign the least) means missing. */
 typedef struct format {
     const char *key, *unit;
-    double scale; /* tenfold, and again, where the values need it */
-    int bits;     /* 8, 16 or 32 */
+    double scale;
+    double printed; /* the last digit that a reader sees; 0: any */
+    int bits;       /* 8 or 16; 32 where the values need it */
     bool is_signed;
 } format;
 
@@ -69,55 +70,89 @@ static int64_t greatest_number(const format *as)
     return as->is_signed ? ((int64_t)1 << (as->bits - 1)) - 1 : ((int64_t)1 << as->bits) - 2;
 }
 
-static double scale_for(const format *as, const double *value, size_t count)
+static bool fits(const format *as, double value)
 {
-    double greatest = 0, scale = as->scale;
+    const double number = round(value / as->scale);
+    return fabs(number) < (double)greatest_number(as) && (number >= 0 || as->is_signed);
+}
+
+static int bits_for(const format *as, const double *value, size_t count)
+{
     for (size_t i = 0; i < count; i++)
-        greatest = fmax(greatest, fabs(value[i]));
-    while (isfinite(greatest) && greatest / scale > (double)greatest_number(as))
-        scale *= 10;
-    return scale;
+        if (isfinite(value[i]) && !fits(as, fabs(value[i])))
+            return 32;
+    return as->bits;
 }
 
-static int64_t number_of(const format *as, double value, double scale)
+/* Half-way between two printed figures a reader would round once more: one step to the side where the value lies, so
+ * that the figure of the cursor is that of the words. */
+static int64_t off_the_middle(int64_t number, double exact, int64_t steps_a_digit)
 {
-    if (!isfinite(value) || (value < 0 && !as->is_signed && round(value / scale) < 0))
+    if (steps_a_digit < 2)
+        return number;
+    const int64_t twice = 2 * (number % steps_a_digit);
+    if (twice != steps_a_digit && twice != -steps_a_digit)
+        return number;
+    return number + (exact > (double)number) - (exact < (double)number);
+}
+
+/* What was a whole number of steps before it was a double is one again. */
+static double in_steps(double value, double scale)
+{
+    const double whole = round(value / scale);
+    return fabs(value / scale - whole) < 1e-9 ? whole : value / scale;
+}
+
+static int64_t number_of(const format *as, double value)
+{
+    if (!isfinite(value) || !fits(as, value))
         return missing_number(as);
-    return llround(value / scale);
+    const double exact = in_steps(value, as->scale);
+    return off_the_middle(llround(exact), exact, llround(as->printed / as->scale));
 }
 
-static void add_column(ll_json *json, const format *as, const double *value, size_t count)
+static void add_column(ll_json *json, const format *asked, const double *value, size_t count)
 {
-    const double scale = scale_for(as, value, count);
+    format as = *asked;
+    as.bits = bits_for(asked, value, count);
     ll_json_open(json, NULL, '{');
-    ll_json_string(json, "key", as->key);
-    ll_json_string(json, "unit", as->unit);
-    ll_json_number(json, "scale", scale);
+    ll_json_string(json, "key", as.key);
+    ll_json_string(json, "unit", as.unit);
+    ll_json_number(json, "scale", as.scale);
     ll_json_number(json, "offset", 0);
-    ll_json_whole(json, "bits", (unsigned long)as->bits);
-    ll_json_bool(json, "signed", as->is_signed);
+    ll_json_whole(json, "bits", (unsigned long)as.bits);
+    ll_json_bool(json, "signed", as.is_signed);
     ll_text_puts(json->out, ",\"data\":\"");
     packing to = {json->out, 0, 0};
     for (size_t i = 0; i < count; i++)
-        put_number(&to, number_of(as, value[i], scale), as->bits);
+        put_number(&to, number_of(&as, value[i]), as.bits);
     put_end(&to);
     ll_text_putc(json->out, '"');
     ll_json_close(json, '}');
 }
 
-/* What the read-out shows, each finer than it prints. */
+/* What the read-out shows, each at least five times finer than it prints. */
 static const struct {
     ll_quantity quantity;
     double scale;
     int bits;
     bool is_signed;
 } stored[] = {
-    {LL_TIME, 0.001, 32, false},      {LL_DEPTH, 0.01, 16, false},          {LL_PO2, 0.0001, 16, false},
-    {LL_END_N2, 0.01, 16, false},     {LL_END_N2O2, 0.01, 16, false},       {LL_DENSITY, 0.001, 16, false},
-    {LL_ASCENT_RATE, 0.01, 16, true}, {LL_CEILING, 0.01, 16, false},        {LL_STOP, 0.01, 16, false},
-    {LL_GRADIENT, 0.1, 16, true},     {LL_TIME_TO_SURFACE, 1, 16, false},   {LL_CNS, 0.01, 16, false},
-    {LL_OTU, 0.01, 16, false},
+    {LL_DEPTH, 0.01, 16, true},         {LL_PO2, 0.0001, 16, false},    {LL_END_N2, 0.002, 16, false},
+    {LL_END_N2O2, 0.002, 16, false},    {LL_DENSITY, 0.001, 16, false}, {LL_ASCENT_RATE, 0.01, 16, true},
+    {LL_CEILING, 0.002, 16, false},     {LL_STOP, 0.01, 16, false},     {LL_GRADIENT, 0.1, 16, true},
+    {LL_TIME_TO_SURFACE, 1, 16, false}, {LL_CNS, 0.01, 16, false},      {LL_OTU, 0.01, 16, false},
 };
+
+/* Times are exact: whole seconds where the record has no other, else milliseconds. */
+static void add_times(ll_json *json, const double *time_s, size_t count)
+{
+    format as = {"time_s", "s", 1, 0, 16, false};
+    for (size_t i = 0; i < count; i++)
+        if (time_s[i] != floor(time_s[i]))
+            as = (format){"time_s", "s", 0.001, 0, 32, false};
+    add_column(json, &as, time_s, count);
+}
 
 /* --- parts -------------------------------------------------------------------------------------------------------- */
 
@@ -130,10 +165,12 @@ typedef struct window {
 
 static void add_quantities(ll_json *json, const window *of)
 {
+    add_times(json, of->debrief->profile.time_s + of->first, of->count);
     for (size_t i = 0; i < sizeof stored / sizeof *stored; i++) {
         const double *column = of->track->column[stored[i].quantity];
         const ll_quantity_row *row = &ll_quantity_table[stored[i].quantity];
-        const format as = {row->key, row->unit, stored[i].scale, stored[i].bits, stored[i].is_signed};
+        const double printed = pow(10, -row->digits);
+        const format as = {row->key, row->unit, stored[i].scale, printed, stored[i].bits, stored[i].is_signed};
         if (column)
             add_column(json, &as, column + of->first, of->count);
     }
@@ -142,7 +179,7 @@ static void add_quantities(ll_json *json, const window *of)
 static void add_headroom(ll_json *json, const window *of)
 {
     for (int c = 0; c < LL_COMPARTMENTS && of->track->headroom[c]; c++) {
-        const format as = {"headroom_bar", "bar", 0.001, 16, true};
+        const format as = {"headroom_bar", "bar", 0.001, 0.01, 16, true};
         add_column(json, &as, of->track->headroom[c] + of->first, of->count);
     }
 }
@@ -167,7 +204,7 @@ static void add_helium(ll_json *json, const window *of)
             any = any || of->scratch[stored_count] > 0;
             stored_count++;
         }
-        const format as = {"helium_share", "", 0.004, 8, false};
+        const format as = {"helium_share", "", 0.004, 0, 8, false};
         add_column(json, &as, of->scratch, any ? stored_count : 0);
     }
 }
@@ -191,20 +228,9 @@ static void add_gases(ll_json *json, const window *of)
     ll_json_close(json, ']');
 }
 
-static const char *tank_name(const ll_debrief *debrief, const ll_series *series)
-{
-    const ll_log *log = debrief->entry->log;
-    if (series->tank_use == LL_NONE)
-        return series->ref;
-    const ll_tank_use *use = &debrief->entry->dive->tank_use[series->tank_use];
-    if (use->tank != LL_NONE && log->tank[use->tank].name)
-        return log->tank[use->tank].name;
-    return use->tank != LL_NONE ? log->tank[use->tank].id : use->id;
-}
-
 static void add_tanks(ll_json *json, const window *of)
 {
-    static const format times = {"time_s", "s", 0.001, 32, false}, pressures = {"pressure_bar", "bar", 0.05, 16, false};
+    static const format pressures = {"pressure_bar", "bar", 0.05, 1, 16, false};
     const ll_dive *dive = of->debrief->entry->dive;
     ll_json_open(json, "tanks", '[');
     for (size_t t = 0; t < dive->tank_pressures; t++) {
@@ -212,9 +238,9 @@ static void add_tanks(ll_json *json, const window *of)
         for (size_t i = 0; i < series->count; i++)
             of->scratch[i] = dive->time_s[series->sample[i]];
         ll_json_open(json, NULL, '{');
-        ll_json_string(json, "name", tank_name(of->debrief, series));
+        ll_json_string(json, "name", ll_tank_name(of->debrief->entry->log, dive, series));
         ll_json_open(json, "columns", '[');
-        add_column(json, &times, of->scratch, series->count);
+        add_times(json, of->scratch, series->count);
         add_column(json, &pressures, series->value, series->count);
         ll_json_close(json, ']');
         ll_json_close(json, '}');

@@ -87,6 +87,20 @@ static bool add_on_depth(const ll_frame *frame, ll_strip *strip, size_t index, c
                                     &beyond->band);
 }
 
+/* Off the level's nominal depth by more than the limit, deeper and shallower. */
+static bool add_off_level(const ll_frame *frame, ll_strip *strip, size_t index)
+{
+    const ll_finding *finding = &frame->debrief->findings.items[index];
+    const ll_points *depth = &strip->curve[0].points;
+    ll_strip_beyond *deeper = add(frame, strip, index), *shallower = add(frame, strip, index);
+    deeper->at_s = finding->peak_s;
+    deeper->value = finding->depth_m;
+    return add_level_band(frame, depth, finding->nominal_m + finding->limit, finding->from_s, finding->to_s,
+                          LL_UPPER_LIMIT, deeper) &&
+           add_level_band(frame, depth, finding->nominal_m - finding->limit, finding->from_s, finding->to_s,
+                          LL_LOWER_LIMIT, shallower);
+}
+
 /* The gradient over 100 percent that makes a stretch above the ceiling weigh more; its number stands at the depth. */
 static bool add_on_gradient(const ll_frame *frame, ll_strip *strip, size_t index)
 {
@@ -104,8 +118,11 @@ static bool add_finding(const ll_frame *frame, ll_strip *strip, size_t index)
                         : add_on_gradient(frame, strip, index);
     case LL_FINDING_OWN_STOP:
         return add_on_depth(frame, strip, index, curve_of(strip, "own-stop"));
+    case LL_FINDING_STOP_DEPTH:
+        return add_off_level(frame, strip, index);
     case LL_FINDING_SURFACED:
     case LL_FINDING_COUNTERDIFFUSION:
+    case LL_FINDING_SWITCH_DEPTH:
         return add_on_depth(frame, strip, index, NULL);
     default:
         return add_level(frame, strip, index);

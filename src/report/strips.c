@@ -30,7 +30,8 @@ typedef struct strip_row {
 #define DEPTH LL_KIND(LL_FINDING_DEPTH)
 #define CEILING LL_KIND(LL_FINDING_CEILING)
 #define ON_DEPTH (DEPTH | CEILING | LL_KIND(LL_FINDING_SURFACED) | LL_KIND(LL_FINDING_OWN_STOP) | \
-                  LL_KIND(LL_FINDING_COUNTERDIFFUSION))
+                  LL_KIND(LL_FINDING_COUNTERDIFFUSION) | LL_KIND(LL_FINDING_STOP_DEPTH) | \
+                  LL_KIND(LL_FINDING_SWITCH_DEPTH))
 
 static const strip_row rows[] = {
     {"depth", "Depth", "m", 1, 240, true, "greatest", ll_fill_depth, DEPTH, ON_DEPTH},

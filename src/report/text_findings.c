@@ -5,6 +5,8 @@
 
 #include "base/number.h"
 #include "report/text_figures.h"
+#include "report/text_levels.h"
+#include "report/utf8.h"
 #include "report/words.h"
 
 const ll_look ll_plain_look = {.width = 80};
@@ -23,6 +25,8 @@ static const phrase phrases[LL_FINDING_KINDS] = {
     [LL_FINDING_ASCENT] = {"Ascent rate over", true, "fastest", LL_ASCENT_RATE},
     [LL_FINDING_OWN_STOP] = {"Above the recorder's own mandatory stop", false, "by as much as", LL_DEPTH},
     [LL_FINDING_DEPTH] = {"Depth over", true, "deepest", LL_DEPTH},
+    [LL_FINDING_STOP_DEPTH] = {"Off the level of", true, "farthest", LL_DEPTH},
+    [LL_FINDING_SWITCH_DEPTH] = {"Switch", false, "", LL_DEPTH},
     [LL_FINDING_RESERVE] = {"Tank pressure under", true, "lowest", LL_TIME},
     [LL_FINDING_OXYGEN_HIGH] = {"PO2 over", true, "highest", LL_PO2},
     [LL_FINDING_OXYGEN_LOW] = {"PO2 under", true, "lowest", LL_PO2},
@@ -55,13 +59,37 @@ void ll_allowance_words(ll_text *out, const ll_debrief *debrief)
     ll_text_puts(out, " OTU)");
 }
 
+/* " in stage (EAN50)" */
+static void add_tank(ll_text *out, const ll_debrief *debrief, const ll_series *tank)
+{
+    const ll_log *log = debrief->entry->log;
+    const char *name = ll_tank_name(log, debrief->entry->dive, tank);
+    const int mix = tank->tank_use == LL_NONE ? LL_NONE : debrief->entry->dive->tank_use[tank->tank_use].mix;
+    ll_text_puts(out, " in ");
+    if (name)
+        ll_show(out, name);
+    else
+        ll_text_puts(out, "a tank without a name");
+    if (mix == LL_NONE)
+        return;
+    ll_text_puts(out, " (");
+    ll_mix_add(out, log, mix);
+    ll_text_putc(out, ')');
+}
+
 static void add_opening(ll_text *out, const ll_debrief *debrief, const ll_finding *finding, const ll_look *look)
 {
     ll_text_puts(out, phrases[finding->kind].opening);
     if (!phrases[finding->kind].names_limit)
         return;
     ll_text_putc(out, ' ');
+    if (finding->kind == LL_FINDING_STOP_DEPTH) {
+        ll_figure(out, finding->nominal_m, "m", 0, look);
+        ll_text_puts(out, " by more than ");
+    }
     ll_limit_figure(out, finding->limit, ll_kind_table[finding->kind].unit, look);
+    if (finding->tank)
+        add_tank(out, debrief, finding->tank);
     if (is_bottom_phase_limit(debrief, finding))
         ll_text_puts(out, " in the bottom phase");
     if (finding->kind == LL_FINDING_OTU)
@@ -90,6 +118,8 @@ static void add_peak(ll_text *out, const ll_debrief *debrief, const ll_finding *
     const phrase *words = &phrases[finding->kind];
     ll_text_format(out, "; %s ", words->peak);
     ll_figure(out, finding->peak, ll_kind_table[finding->kind].unit, ll_quantity_table[words->quantity].digits, look);
+    if (finding->kind == LL_FINDING_STOP_DEPTH)
+        ll_text_puts(out, finding->depth_m < finding->nominal_m ? " shallower" : " deeper");
     ll_text_puts(out, " at ");
     ll_run_clock(out, debrief, finding->peak_s);
     if (finding->kind == LL_FINDING_CEILING && isfinite(finding->gradient_percent)) {
@@ -123,7 +153,7 @@ static void add_inert(ll_text *out, const char *gas, double rise, double rise_ba
     ll_text_puts(out, " bar)");
 }
 
-static void add_switch(ll_text *out, const ll_debrief *debrief, const ll_finding *finding, const ll_look *look)
+static void add_exchange(ll_text *out, const ll_debrief *debrief, const ll_finding *finding, const ll_look *look)
 {
     const ll_exchange *exchange = finding->exchange;
     ll_text_puts(out, "Switch from ");
@@ -143,12 +173,27 @@ static void add_switch(ll_text *out, const ll_debrief *debrief, const ll_finding
     ll_text_puts(out, " points more than a fifth of the fall of helium (information only, the rule is disputed)");
 }
 
+static void add_deep_switch(ll_text *out, const ll_debrief *debrief, const ll_finding *finding, const ll_look *look)
+{
+    const ll_deep_switch *deep = finding->deep;
+    ll_text_puts(out, "Switch to ");
+    ll_mix_add(out, debrief->entry->log, deep->to_mix);
+    ll_text_puts(out, " at ");
+    ll_quantity_figure(out, LL_DEPTH, deep->depth_m, look);
+    ll_text_puts(out, " at run time ");
+    ll_run_clock(out, debrief, finding->peak_s);
+    ll_text_puts(out, ": ");
+    ll_mod_words(out, deep->depth_m, &deep->mod, look);
+}
+
 void ll_finding_sentence(ll_text *out, const ll_debrief *debrief, const ll_finding *finding, const ll_look *look)
 {
     if (finding->kind == LL_FINDING_SURFACED) {
         add_surfaced(out, debrief, finding, look);
     } else if (finding->exchange) {
-        add_switch(out, debrief, finding, look);
+        add_exchange(out, debrief, finding, look);
+    } else if (finding->deep) {
+        add_deep_switch(out, debrief, finding, look);
     } else {
         add_opening(out, debrief, finding, look);
         add_stretch(out, debrief, finding);

@@ -151,6 +151,49 @@ static void keep_depth(ll_page *page, const ll_debrief *debrief)
     ll_text_puts(&page->words, ". ");
 }
 
+static size_t count_asked(const ll_debrief *debrief)
+{
+    size_t asked = 0;
+    for (size_t i = 0; i < debrief->levels.count; i++)
+        asked += debrief->track.column[LL_STOP][debrief->levels.level[i].first] > 0;
+    return asked;
+}
+
+static void keep_stop_depth(ll_page *page, const ll_debrief *debrief)
+{
+    double limit = ll_first_limit(debrief, LL_FINDING_STOP_DEPTH);
+    if (ll_has_finding(debrief, LL_FINDING_STOP_DEPTH) || isnan(limit))
+        return;
+    if (isnan(debrief->peak[LL_CEILING].value)) {
+        ll_text_format(&page->words, "How stops were held is not known, because %s. ", ll_tissues_missing(debrief));
+        return;
+    }
+    if (count_asked(debrief) == 0) {
+        ll_text_puts(&page->words, "No level was kept while a stop was asked. ");
+        return;
+    }
+    ll_text_puts(&page->words, "Levels kept while a stop was asked were held within ");
+    ll_limit_figure(&page->words, limit, ll_kind_table[LL_FINDING_STOP_DEPTH].unit, page->look);
+    ll_text_puts(&page->words, ". ");
+}
+
+/* Only where there was a switch to a mix that has a greatest depth. */
+static void keep_switch_depth(ll_page *page, const ll_debrief *debrief)
+{
+    double limit = ll_first_limit(debrief, LL_FINDING_SWITCH_DEPTH);
+    bool any = false;
+    for (size_t i = 0; i < debrief->switch_count; i++)
+        any |= !isnan(debrief->switches[i].mod.depth_m);
+    if (!any || ll_has_finding(debrief, LL_FINDING_SWITCH_DEPTH) || isnan(limit))
+        return;
+    ll_text_puts(&page->words, "No switch lay deeper than the greatest depth of its mix");
+    if (limit > 0) {
+        ll_text_puts(&page->words, " by more than ");
+        ll_limit_figure(&page->words, limit, ll_kind_table[LL_FINDING_SWITCH_DEPTH].unit, page->look);
+    }
+    ll_text_puts(&page->words, ". ");
+}
+
 static void keep_reserve(ll_page *page, const ll_debrief *debrief)
 {
     double limit = ll_first_limit(debrief, LL_FINDING_RESERVE);
@@ -172,6 +215,8 @@ void ll_text_kept(ll_page *page, const ll_debrief *debrief, ll_class class)
         keep_rate(page, debrief);
         keep_own_stops(page, debrief);
         keep_depth(page, debrief);
+        keep_stop_depth(page, debrief);
+        keep_switch_depth(page, debrief);
         keep_reserve(page, debrief);
     } else if (class == LL_GAS) {
         keep_gas(page, debrief);

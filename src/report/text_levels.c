@@ -28,12 +28,12 @@ static void add_metres(ll_page *page, double metres, int digits)
 
 /* --- short of what was asked ----------------------------------------------------------------------------------- */
 
-static void add_still_owed(ll_page *page, const ll_levels *levels)
+static void add_still_owed(ll_page *page, double still_owed_s)
 {
-    if (!(levels->still_owed_s >= SAID_S))
+    if (!(still_owed_s >= SAID_S))
         return;
     ll_text_puts(&page->words, " When it was left, ");
-    ll_duration(&page->words, levels->still_owed_s);
+    ll_duration(&page->words, still_owed_s);
     ll_text_puts(&page->words, " at stops were still owed by the replay's own schedule.");
 }
 
@@ -57,12 +57,12 @@ static void add_how_firm(ll_page *page, const ll_debrief *debrief)
     ll_text_putc(&page->words, '.');
 }
 
-static void add_how_short(ll_page *page, const ll_debrief *debrief, const ll_level *last)
+static void add_how_short(ll_page *page, const ll_debrief *debrief, const ll_level *last, double short_s)
 {
-    bool finite = isfinite(last->short_s);
+    bool finite = isfinite(short_s);
     ll_text_puts(&page->words, finite ? "Short by " : "Short: no stay within 24 h at the level kept last, ");
     if (finite) {
-        ll_duration(&page->words, last->short_s);
+        ll_duration(&page->words, short_s);
         ll_text_puts(&page->words, ": the level kept last, ");
     }
     add_metres(page, last->nominal_m, 0);
@@ -88,9 +88,10 @@ void ll_short_words(ll_page *page, const ll_debrief *debrief)
     if (!debrief->surfacing.known || levels->count == 0)
         return;
     const ll_level *last = &levels->level[levels->count - 1];
-    if (!(last->short_s < SAID_S)) {
-        add_how_short(page, debrief, last);
-        add_still_owed(page, levels);
+    const double short_s = debrief->asked.at[levels->count - 1].short_s;
+    if (!(short_s < SAID_S)) {
+        add_how_short(page, debrief, last, short_s);
+        add_still_owed(page, debrief->asked.still_owed_s);
         add_how_firm(page, debrief);
     } else if (debrief->required) {
         add_kept_to_the_end(page, last);
@@ -212,37 +213,39 @@ static void add_level_kept(ll_page *page, const ll_debrief *debrief, const ll_le
     ll_text_puts(&page->words, ".");
 }
 
-static void add_level_asked(ll_page *page, const ll_debrief *debrief, const ll_level *level, bool last)
+static void add_level_asked(ll_page *page, const ll_debrief *debrief, size_t index)
 {
+    const ll_level_asked *asked = &debrief->asked.at[index];
+    bool last = index + 1 == debrief->levels.count;
     ll_text_puts(&page->words, " Asked: ");
-    if (isnan(level->asked_stop_m)) {
+    if (isnan(asked->stop_m)) {
         ll_text_format(&page->words, "not known, because %s.", ll_tissues_missing(debrief));
         return;
     }
-    if (level->asked_stop_m > 0) {
+    if (asked->stop_m > 0) {
         ll_text_puts(&page->words, "a stop at ");
-        add_metres(page, level->asked_stop_m, 0);
-        if (level->asked_stop_m - level->mean_m >= LL_LEVEL_BAND_M)
+        add_metres(page, asked->stop_m, 0);
+        if (asked->stop_m - debrief->levels.level[index].mean_m >= LL_LEVEL_BAND_M)
             ll_text_puts(&page->words, " (deeper than here)");
     } else {
         ll_text_puts(&page->words, "no stop");
     }
-    if (level->asked_s >= SAID_S) {
+    if (asked->stay_s >= SAID_S) {
         ll_text_puts(&page->words, ", ");
-        ll_duration(&page->words, level->asked_s);
+        ll_duration(&page->words, asked->stay_s);
         ll_text_puts(&page->words, " here");
-    } else if (level->asked_stop_m > 0 && isfinite(level->asked_s)) {
+    } else if (asked->stop_m > 0 && isfinite(asked->stay_s)) {
         ll_text_puts(&page->words, ", no wait here");
     }
-    if (level->asked_beyond_s >= SAID_S) {
+    if (asked->beyond_s >= SAID_S) {
         ll_text_puts(&page->words, " and ");
-        ll_duration(&page->words, level->asked_beyond_s);
+        ll_duration(&page->words, asked->beyond_s);
         ll_text_puts(&page->words, last ? " shallower" : " shallower, before the next level");
     }
     ll_text_puts(&page->words, ".");
-    if (!last && level->short_s >= SAID_S) {
+    if (!last && asked->short_s >= SAID_S) {
         ll_text_puts(&page->words, " Left ");
-        ll_duration(&page->words, level->short_s);
+        ll_duration(&page->words, asked->short_s);
         ll_text_puts(&page->words, " before the next level was within limits.");
     }
 }
@@ -258,7 +261,7 @@ static void add_levels(ll_page *page, const ll_debrief *debrief)
     ll_page_end(page, 2, 4);
     for (size_t i = 0; i < levels->count; i++) {
         add_level_kept(page, debrief, &levels->level[i]);
-        add_level_asked(page, debrief, &levels->level[i], i + 1 == levels->count);
+        add_level_asked(page, debrief, i);
         ll_page_end(page, 4, 6);
     }
 }

@@ -18,4 +18,7 @@ void ll_text_slate(ll_page *page, const ll_debrief *debrief);
 void ll_switch_words(ll_page *page, const ll_debrief *debrief, size_t index);
 void ll_text_switches(ll_page *page, const ll_debrief *debrief);
 
+/* "2.1 m deeper than its greatest depth of 21.9 m (at 1.6 atm)"; the greatest depth is known. */
+void ll_mod_words(ll_text *out, double depth_m, const ll_mod *mod, const ll_look *look);
+
 #endif

@@ -33,6 +33,7 @@ static const char *const clauses[LL_FINDING_KINDS] = {
     [LL_FINDING_CEILING] = ", serious where the gradient passes 100 %",
     [LL_FINDING_SURFACED] = ", caution where the gradient is over 3 points above the high factor, serious over 100 %",
     [LL_FINDING_ASCENT] = ", for 10 s unbroken",
+    [LL_FINDING_STOP_DEPTH] = ", for 10 s unbroken",
     [LL_FINDING_OTU] = " of the allowance for that many days",
 };
 

@@ -21,17 +21,14 @@ static void add_both_po2(ll_page *page, const ll_switch_shown *change)
     ll_text_puts(&page->words, " after");
 }
 
-static void add_mod(ll_page *page, const ll_switch_shown *change)
+void ll_mod_words(ll_text *out, double depth_m, const ll_mod *mod, const ll_look *look)
 {
     static const char *const sources[] = {"", "as the log states it", "by the PO2 that the log states", "at 1.6 atm"};
-    if (isnan(change->mod_m))
-        return;
-    ll_text_puts(&page->words, "; ");
-    ll_figure(&page->words, fabs(change->above_mod_m), "m", 1, page->look);
-    ll_text_puts(&page->words, change->above_mod_m < 0 ? " deeper than its greatest depth of "
-                                                       : " above its greatest depth of ");
-    ll_figure(&page->words, change->mod_m, "m", 1, page->look);
-    ll_text_format(&page->words, " (%s)", sources[change->mod_source]);
+    const double above_m = mod->depth_m - depth_m;
+    ll_figure(out, fabs(above_m), "m", 1, look);
+    ll_text_puts(out, above_m < 0 ? " deeper than its greatest depth of " : " above its greatest depth of ");
+    ll_figure(out, mod->depth_m, "m", 1, look);
+    ll_text_format(out, " (%s)", sources[mod->source]);
 }
 
 static void add_held(ll_page *page, const ll_switch_shown *change)
@@ -66,7 +63,10 @@ void ll_switch_words(ll_page *page, const ll_debrief *debrief, size_t index)
     ll_text_puts(&page->words, ", at ");
     ll_quantity_figure(&page->words, LL_DEPTH, change->depth_m, page->look);
     add_both_po2(page, change);
-    add_mod(page, change);
+    if (!isnan(change->mod.depth_m)) {
+        ll_text_puts(&page->words, "; ");
+        ll_mod_words(&page->words, change->depth_m, &change->mod, page->look);
+    }
     add_held(page, change);
     ll_text_puts(&page->words, ".");
     add_order(page, change);

@@ -6,7 +6,7 @@
 #include "base/number.h"
 #include "standard/reader.h"
 
-const char *const ll_kept_limit_names[LL_KEPT_LIMITS] = {"separation", "stop-depth", "switch-depth"};
+const char *const ll_kept_limit_names[LL_KEPT_LIMITS] = {"separation"};
 static const char kept_unit[] = "m";
 
 /* The greatest value that a limit may have, by its unit: far beyond what anyone would teach. */

@@ -14,8 +14,10 @@ typedef enum ll_kind {
     LL_FINDING_SURFACED,
     LL_FINDING_ASCENT,
     LL_FINDING_OWN_STOP,
-    LL_FINDING_DEPTH,   /* no limits without a standard */
-    LL_FINDING_RESERVE, /* no limits without a standard */
+    LL_FINDING_DEPTH,        /* this and the next three: no limits without a standard */
+    LL_FINDING_STOP_DEPTH,
+    LL_FINDING_SWITCH_DEPTH,
+    LL_FINDING_RESERVE,
     LL_FINDING_OXYGEN_HIGH,
     LL_FINDING_OXYGEN_LOW,
     LL_FINDING_DENSITY,

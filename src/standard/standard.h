@@ -20,15 +20,9 @@ typedef struct ll_standard_model {
     double last_stop_m; /* 3..9 */
 } ll_standard_model;
 
-/* Limits of what no finding looks at yet: metres between divers, between an asked and a kept stop, between the planned
- * and the real depth of a switch. */
-typedef enum ll_kept_limit {
-    LL_LIMIT_SEPARATION,
-    LL_LIMIT_STOP_DEPTH,
-    LL_LIMIT_SWITCH_DEPTH,
-    LL_KEPT_LIMITS
-} ll_kept_limit;
-extern const char *const ll_kept_limit_names[LL_KEPT_LIMITS]; /* "separation", "stop-depth", "switch-depth" */
+/* Limits of what no finding looks at yet: metres between divers. */
+typedef enum ll_kept_limit { LL_LIMIT_SEPARATION, LL_KEPT_LIMITS } ll_kept_limit;
+extern const char *const ll_kept_limit_names[LL_KEPT_LIMITS]; /* "separation" */
 
 typedef struct ll_standard_limit {
     bool given;

@@ -3,7 +3,8 @@
 """Checks that every row of the table of findings occurs in some sample log: findings.py TOOL.
 
 A row is a kind with a severity that it can have. Each of these must be found at least once over all logs of
-sample-logs/ that can be read, with nothing found beside them, and docs/findings.md must have a heading for each kind."""
+sample-logs/ that can be read, with nothing found beside them, and docs/findings.md must have a heading for each kind. Kinds that
+only a standard limits are looked for under the sample standards named here."""
 import json
 import pathlib
 import re
@@ -19,12 +20,16 @@ TABLE = {
     "narcosis": ("note", "caution"), "counterdiffusion": ("note",), "cns": ("caution", "serious"),
     "otu": ("note", "caution"),
 }
-BY_STANDARD = ("depth", "reserve")
+BY_STANDARD = {
+    "depth": ("caution", "serious"), "stop-depth": ("note", "caution"), "switch-depth": ("note", "serious"),
+    "reserve": ("caution",),
+}
+STANDARDS = ("standard-sixty-metres.xml", "standard-in-house.xml")
 BOTTOM_PHASE = "oxygen-high caution in the bottom phase"
 
 
-def findings_of(tool, log):
-    done = subprocess.run([tool, "debrief", "--dive", "all", "--firm", "no", "--format", "json", str(log)],
+def findings_of(tool, log, *options):
+    done = subprocess.run([tool, "debrief", "--dive", "all", "--firm", "no", "--format", "json", *options, str(log)],
                           capture_output=True, timeout=120, check=True)
     for dive in json.loads(done.stdout)["dives"]:
         yield from dive["findings"]
@@ -36,15 +41,28 @@ def row_of(finding):
     return f"{finding['kind']} {finding['severity']}"
 
 
+def rows_of(table):
+    return {f"{kind} {severity}" for kind, severities in table.items() for severity in severities}
+
+
+def add_found(found, tool, log):
+    """Rows of one log: those of the table, and under standards those that they alone give."""
+    for finding in findings_of(tool, log):
+        found.setdefault(row_of(finding), set()).add(log.name)
+    for standard in STANDARDS:
+        for finding in findings_of(tool, log, "--standard", str(SAMPLES / standard)):
+            if finding["kind"] in BY_STANDARD:
+                found.setdefault(row_of(finding), set()).add(log.name)
+
+
 def main(arguments):
     if len(arguments) != 1:
         print("usage: findings.py TOOL", file=sys.stderr)
         return 2
-    wanted = {f"{kind} {severity}" for kind, severities in TABLE.items() for severity in severities} | {BOTTOM_PHASE}
+    wanted = rows_of(TABLE) | rows_of(BY_STANDARD) | {BOTTOM_PHASE}
     found = {}
     for log in sorted(SAMPLES.glob("[on]*.uddf")):
-        for finding in findings_of(arguments[0], log):
-            found.setdefault(row_of(finding), set()).add(log.name)
+        add_found(found, arguments[0], log)
     failures = [f"no sample holds {row}" for row in sorted(wanted - found.keys())]
     failures += [f"not in the table: {row} in {sorted(found[row])}" for row in sorted(found.keys() - wanted)]
     headings = set(re.findall(r"^## ([a-z-]+)", (ROOT / "docs/findings.md").read_text(encoding="utf-8"), re.M))

@@ -215,14 +215,16 @@ def another_setting(tool, folder):
 
 
 def another_limit(tool, folder):
+    kinds = [limit["kind"] for limit in figures_of(make(tool, folder, LOG))["limits"]]
+    at = kinds.index("density")
+
     def change(figures):
-        figures["limits"][8]["caution"] = 9.5
-    kind = figures_of(make(tool, folder, LOG))["limits"][8]["kind"]
-    differs(tool, folder, change, f"built-in limits, {kind}.caution")
+        figures["limits"][at]["caution"] = 9.5
+    differs(tool, folder, change, "built-in limits, density.caution")
 
     def disguise(figures):
-        figures["limits"][8]["source"] = "nobody knows"
-    differs(tool, folder, disguise, f"limits[9 {kind}].source")
+        figures["limits"][at]["source"] = "nobody knows"
+    differs(tool, folder, disguise, f"limits[{at + 1} density].source")
 
 
 def dives_that_are_not_there(tool, folder):

@@ -82,10 +82,9 @@ class Browser:
         """The viewport, to the pixel, also where a window may not be that narrow."""
         self.devtools("Emulation.setDeviceMetricsOverride", width=width, height=height, deviceScaleFactor=1, mobile=False)
 
-    def scheme(self, name, reduced=False):
-        self.devtools("Emulation.setEmulatedMedia", features=[
-            {"name": "prefers-color-scheme", "value": name},
-            {"name": "prefers-reduced-motion", "value": "reduce" if reduced else "no-preference"}])
+    def scheme(self, name, media=""):
+        """Light or dark; `media` "print" shows the page as on paper."""
+        self.devtools("Emulation.setEmulatedMedia", media=media, features=[{"name": "prefers-color-scheme", "value": name}])
 
     def devtools(self, command, **parameters):
         return self._call("POST", "/goog/cdp/execute", {"cmd": command, "params": parameters})
@@ -112,6 +111,11 @@ class Browser:
                  {"type": "pointerUp", "button": 0}]
         self._call("POST", "/actions", {"actions": [
             {"type": "pointer", "id": kind, "parameters": {"pointerType": kind}, "actions": moves}]})
+
+    def hover(self, x, y):
+        self._call("POST", "/actions", {"actions": [
+            {"type": "pointer", "id": "mouse", "parameters": {"pointerType": "mouse"},
+             "actions": [{"type": "pointerMove", "duration": 0, "x": round(x), "y": round(y)}]}]})
 
     def log(self, kind):
         return self._call("POST", "/se/log", {"type": kind})

@@ -8,11 +8,11 @@ import sys
 
 sys.dont_write_bytecode = True
 
-from samples import beyond, changes, doubtful, refused, stories  # noqa: E402
+from samples import beyond, changes, course, doubtful, refused, stories  # noqa: E402
 
 
 def make(outdir):
-    for table in (stories.STORIES, changes.STORIES, beyond.STORIES, doubtful.STORIES, refused.STORIES):
+    for table in (stories.STORIES, changes.STORIES, beyond.STORIES, course.STORIES, doubtful.STORIES, refused.STORIES):
         for name, story in table.items():
             (outdir / f"{name}.uddf").write_bytes(story())
 

@@ -224,8 +224,10 @@ static void fill_findings(world *w)
 
 static void fill_levels(world *w)
 {
-    w->level[0] = (ll_level){7, 7, 2180, 2500, 18.1, 0.31, 17.6, 18.7, 18, 1, false, 18, 240, 0, 32};
-    w->level[1] = (ll_level){9, 11, 3190, 3800, 6.02, 0.08, 5.9, 6.1, 6, 2, false, 6, 1200, 90, 690};
+    w->level[0] = (ll_level){7, 7, 2180, 2500, 18.1, 0.31, 17.6, 18.7, 18, 1, false};
+    w->level[1] = (ll_level){9, 11, 3190, 3800, 6.02, 0.08, 5.9, 6.1, 6, 2, false};
+    w->asked[0] = (ll_level_asked){18, 240, 0, 32};
+    w->asked[1] = (ll_level_asked){6, 1200, 90, 690};
     w->redescent[0] = (ll_climb){2520, 2600, 5.5, 9, -2.625};
     w->rest[0] = (ll_oxygen_break){3260, 3500, 6, 1};
     w->row[0] = (ll_slate_row){60.2, 300, 1500, 0, true};
@@ -242,8 +244,8 @@ static void fill_levels(world *w)
                                     .breaks = 1,
                                     .oxygen_break = w->rest,
                                     .rows = 4,
-                                    .row = w->row,
-                                    .still_owed_s = 655};
+                                    .row = w->row};
+    w->debrief.asked = (ll_levels_asked){.at = w->asked, .still_owed_s = 655};
 }
 
 void world_open(world *w)
@@ -260,9 +262,9 @@ void world_open(world *w)
     fill_levels(w);
     for (int i = 0; i < 3; i++)
         w->breathed_mixes[i] = i;
-    w->change[0] = (ll_switch_shown){2000, 21.1, 1, "deco1", 1.5204, 0.5473, 22.57, LL_MOD_BUILT_IN, 1.47,
+    w->change[0] = (ll_switch_shown){2000, 21.1, 1, "deco1", 1.5204, 0.5473, {22.57, LL_MOD_BUILT_IN},
                                      0.4,  true, true, LL_SWITCH_RICHER};
-    w->change[1] = (ll_switch_shown){3200, 6.1, 2, "deco2", 1.5672, 0.7836, 6, LL_MOD_STATED_DEPTH, -0.1,
+    w->change[1] = (ll_switch_shown){3200, 6.1, 2, "deco2", 1.5672, 0.7836, {6, LL_MOD_STATED_DEPTH},
                                      1.5,  false, true, LL_SWITCH_RICHER};
     w->debrief.history = &w->history;
     ll_limits_built_in(&w->limits);
@@ -290,7 +292,7 @@ void world_keep_everything(world *w)
     w->debrief.peak[LL_ASCENT_RATE].value = 9.4;
     w->debrief.peak[LL_GRADIENT].value = w->debrief.surfacing.gradient_percent = 71.6;
     w->debrief.surfacing.ceiling_m = 0;
-    w->level[1].short_s = 0;
+    w->asked[1].short_s = 0;
     w->ceiling_m[11] = w->ceiling_m[12] = 0;
 }
 

@@ -21,6 +21,7 @@ typedef struct world {
     int breathed_mixes[3];
     ll_switch_shown change[2];
     ll_level level[2];
+    ll_level_asked asked[2];
     ll_climb redescent[1];
     ll_oxygen_break rest[1];
     ll_slate_row row[4];

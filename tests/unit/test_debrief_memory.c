@@ -59,6 +59,8 @@ static const char course[] =
     "<limit of=\"narcosis\" unit=\"m\" note=\"20\" caution=\"30\"/>"
     "<limit of=\"cns\" unit=\"percent\" note=\"10\" caution=\"80\"/>"
     "<limit of=\"otu\" unit=\"percent\" note=\"1\" caution=\"80\"/>"
+    "<limit of=\"stop-depth\" unit=\"m\" note=\"0.1\"/>"
+    "<limit of=\"switch-depth\" unit=\"m\" note=\"0.5\"/>"
     "<limit of=\"reserve\" unit=\"bar\" note=\"150\" caution=\"50\"/></limits></standard>";
 
 static ll_log *record;
@@ -115,7 +117,7 @@ static void the_dive_has_everything(void **state)
 {
     (void)state;
     static const ll_kind kinds[] = {LL_FINDING_CEILING, LL_FINDING_SURFACED, LL_FINDING_ASCENT, LL_FINDING_OWN_STOP,
-                                    LL_FINDING_DEPTH, LL_FINDING_RESERVE, LL_FINDING_OXYGEN_HIGH, LL_FINDING_DENSITY,
+                                    LL_FINDING_DEPTH, LL_FINDING_STOP_DEPTH, LL_FINDING_SWITCH_DEPTH, LL_FINDING_RESERVE, LL_FINDING_OXYGEN_HIGH, LL_FINDING_DENSITY,
                                     LL_FINDING_NARCOSIS, LL_FINDING_COUNTERDIFFUSION, LL_FINDING_CNS, LL_FINDING_OTU};
     ll_arena arena;
     ll_debrief debrief;
@@ -128,7 +130,7 @@ static void the_dive_has_everything(void **state)
     assert_true(debrief.levels.count > 2);
     assert_int_equal(debrief.levels.breaks, 1);
     assert_int_equal(debrief.levels.redescents, 1);
-    assert_true(debrief.levels.level[debrief.levels.count - 1].short_s > 0);
+    assert_true(debrief.asked.at[debrief.levels.count - 1].short_s > 0);
     assert_int_equal(debrief.switch_count, 4);
     assert_int_equal(debrief.gas.tanks, 2);
     assert_true(debrief.gas.margin.known > 0);

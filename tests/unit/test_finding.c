@@ -345,6 +345,145 @@ static void reserve_looks_at_every_tank_between_its_readings(void **state)
     assert_close(f->peak, 40, 0, 0);
     assert_close(f->peak_s, 100, 0, 0);
     assert_int_equal(f->severity, LL_CAUTION);
+    assert_ptr_equal(f->tank, &tanks[1]);
+}
+
+/* A level at 6 m from 20 s to 140 s, reached while a stop was asked. */
+static void draw_level(drawing *d)
+{
+    d->profile.ascent_start = 2;
+    for (int i = 2; i < SAMPLES - 1; i++)
+        d->depth[i] = 6;
+    d->column[LL_STOP][2] = 3;
+    d->limits.of[LL_FINDING_STOP_DEPTH] = (ll_limit){0.5, 1, NAN, LL_FROM_STANDARD, "course"};
+}
+
+/* 6.9 m at 60 and 70 s: over 6.5 m from 50 + 10 * 5/9 s to 70 + 10 * 4/9 s. 5.4 m at 100 and 110 s: under 5.5 m from
+ * 90 + 10 * 5/6 s to 110 + 10 * 1/6 s, less than 30 s later. The mean is 6.025 m. */
+static void off_a_level_deeper_and_shallower(void **state)
+{
+    drawing *d = *state;
+    draw_level(d);
+    assert_int_equal(all(d), 0);
+    d->depth[6] = d->depth[7] = 6.9;
+    d->depth[10] = d->depth[11] = 5.4;
+    const ll_finding *f = only(d, LL_FINDING_STOP_DEPTH);
+    assert_close(f->from_s, 50 + 50 / 9.0, 1e-4, 0);
+    assert_close(f->to_s, 110 + 10 / 6.0, 1e-4, 0);
+    assert_close(f->beyond_s, 10 + 80 / 9.0 + 10 + 20 / 6.0, 1e-3, 0);
+    assert_close(f->peak, 0.9, 1e-12, 0);
+    assert_close(f->peak_s, 60, 0, 0);
+    assert_close(f->limit, 0.5, 0, 0);
+    assert_close(f->nominal_m, 6, 0, 0);
+    assert_close(f->depth_m, 6.9, 0, 0);
+    assert_int_equal(f->severity, LL_NOTE);
+    assert_int_equal(d->found.by_class[LL_CONDUCT][LL_NOTE], 1);
+    d->depth[6] = d->depth[7] = 6;
+    d->limits.of[LL_FINDING_STOP_DEPTH].caution = 0.55;
+    f = only(d, LL_FINDING_STOP_DEPTH);
+    assert_close(f->from_s, 90 + 50 / 6.0, 1e-4, 0);
+    assert_close(f->peak_s, 100, 0, 0);
+    assert_close(f->depth_m, 5.4, 0, 0);
+    assert_int_equal(f->severity, LL_CAUTION);
+}
+
+/* 6.8 m at 60 s and 5.4 m at 70 s: over 6.5 m for 5.9 s, under 5.5 m for 2.4 s, and at 6 m in between. */
+static void off_a_level_counts_for_10_s_unbroken(void **state)
+{
+    drawing *d = *state;
+    draw_level(d);
+    d->depth[6] = 6.8;
+    d->depth[7] = 5.4;
+    assert_int_equal(all(d), 0);
+    d->depth[7] = 6.7;
+    assert_int_equal(all(d), 1);
+}
+
+static void off_a_level_only_where_a_stop_was_asked(void **state)
+{
+    drawing *d = *state;
+    draw_level(d);
+    d->depth[6] = d->depth[7] = 6.9;
+    assert_int_equal(all(d), 1);
+    d->column[LL_STOP][2] = 0;
+    d->column[LL_STOP][6] = 3; /* not at the arrival */
+    assert_int_equal(all(d), 0);
+    d->column[LL_STOP][2] = NAN;
+    assert_int_equal(all(d), 0);
+    d->column[LL_STOP][2] = 3;
+    d->limits.of[LL_FINDING_STOP_DEPTH] = ll_kind_table[LL_FINDING_STOP_DEPTH].limit;
+    assert_int_equal(all(d), 0);
+    d->limits.of[LL_FINDING_STOP_DEPTH] = (ll_limit){NAN, 0.9, NAN, LL_FROM_STANDARD, "course"}; /* not over 0.9 */
+    assert_int_equal(all(d), 0);
+}
+
+/* From air to half oxygen at 24 m: 1.6 atm are 1.6212 bar, in half the gas 3.2424, which is 22.2915 m. */
+static void draw_deep_switch(drawing *d, ll_log *log, ll_mix *mix)
+{
+    mix[0] = (ll_mix){.o2_fraction = 0.21, .maximum_po2_bar = NAN, .maximum_depth_m = NAN, .usable = true};
+    mix[1] = (ll_mix){.o2_fraction = 0.5, .maximum_po2_bar = NAN, .maximum_depth_m = NAN, .usable = true};
+    *log = (ll_log){.mixes = 2, .mix = mix};
+    d->profile.log = log;
+    d->profile.bar_per_m = 0.1;
+    d->profile.breathed_count = 2;
+    d->breathed[0] = (ll_breathed){.first = 0, .end = 10, .known = true, .mix = 0, .o2 = 0.21, .n2 = 0.79};
+    d->breathed[1] = (ll_breathed){.first = 10, .end = SAMPLES, .known = true, .mix = 1, .o2 = 0.5, .n2 = 0.5};
+    d->depth[10] = 24;
+    d->limits.of[LL_FINDING_SWITCH_DEPTH] = (ll_limit){1, NAN, 3, LL_FROM_STANDARD, "course"};
+}
+
+static void a_switch_deeper_than_its_mix(void **state)
+{
+    drawing *d = *state;
+    ll_log log;
+    ll_mix mix[2];
+    draw_deep_switch(d, &log, mix);
+    const ll_finding *f = only(d, LL_FINDING_SWITCH_DEPTH);
+    assert_close(f->from_s, 100, 0, 0);
+    assert_close(f->to_s, 100, 0, 0);
+    assert_close(f->peak_s, 100, 0, 0);
+    assert_close(f->beyond_s, 0, 0, 0);
+    assert_close(f->peak, 24 - 22.2915, 1e-9, 0);
+    assert_close(f->limit, 1, 0, 0);
+    assert_int_equal(f->severity, LL_NOTE);
+    assert_close(f->deep->depth_m, 24, 0, 0);
+    assert_close(f->deep->mod.depth_m, 22.2915, 1e-9, 0);
+    assert_int_equal(f->deep->mod.source, LL_MOD_BUILT_IN);
+    assert_int_equal(f->deep->to_mix, 1);
+    assert_int_equal(d->found.by_class[LL_CONDUCT][LL_NOTE], 1);
+    mix[1].maximum_depth_m = 20;
+    f = only(d, LL_FINDING_SWITCH_DEPTH);
+    assert_close(f->peak, 4, 0, 0);
+    assert_int_equal(f->severity, LL_SERIOUS);
+    assert_int_equal(f->deep->mod.source, LL_MOD_STATED_DEPTH);
+    mix[1].maximum_po2_bar = 1.4; /* 2.8 bar, which is 17.8675 m: the shallower counts */
+    assert_close(only(d, LL_FINDING_SWITCH_DEPTH)->peak, 24 - 17.8675, 1e-9, 0);
+}
+
+static void switches_without_a_greatest_depth(void **state)
+{
+    drawing *d = *state;
+    ll_log log;
+    ll_mix mix[2];
+    draw_deep_switch(d, &log, mix);
+    assert_int_equal(all(d), 1);
+    mix[1].maximum_depth_m = 23; /* 1 m deeper is not over 1 */
+    assert_int_equal(all(d), 0);
+    mix[1].maximum_depth_m = NAN;
+    d->breathed[1].loop = true;
+    assert_int_equal(all(d), 0);
+    d->breathed[1].loop = false;
+    d->breathed[1].mix = 0; /* the same mix is no switch */
+    assert_int_equal(all(d), 0);
+    d->breathed[1].mix = LL_MIX_UNKNOWN;
+    d->breathed[1].known = false;
+    assert_int_equal(all(d), 0);
+    draw_deep_switch(d, &log, mix);
+    d->profile.leaving = 10; /* not after the leaving */
+    assert_int_equal(all(d), 0);
+    d->profile.leaving = 0;
+    d->limits.of[LL_FINDING_SWITCH_DEPTH] = ll_kind_table[LL_FINDING_SWITCH_DEPTH].limit;
+    assert_int_equal(all(d), 0);
 }
 
 /* A standard that names only a caution asks for no notes; the 60 s and the gradient of the table stay. */
@@ -515,6 +654,11 @@ int main(void)
         CASE(cns_and_its_class),
         CASE(depth_is_found_only_under_a_limit),
         CASE(reserve_looks_at_every_tank_between_its_readings),
+        CASE(off_a_level_deeper_and_shallower),
+        CASE(off_a_level_counts_for_10_s_unbroken),
+        CASE(off_a_level_only_where_a_stop_was_asked),
+        CASE(a_switch_deeper_than_its_mix),
+        CASE(switches_without_a_greatest_depth),
         CASE(a_ceiling_limit_without_a_note_gives_none),
         CASE(the_working_limit_stays_under_a_standard),
         cmocka_unit_test(the_allowance_of_days_in_a_row),

@@ -198,6 +198,71 @@ static void a_ceiling_within_the_accuracy_is_marginal(void **state)
     }
 }
 
+/* --- depths that a standard limits -------------------------------------------------------------------------------- */
+
+/* To half oxygen at this depth after five minutes at 30 m on air; limit 1 m. */
+static void switch_at(double depth_m, double stated_m)
+{
+    static double time[5] = {0, 120, 420, 480, 780}, depth[5] = {0, 30, 30};
+    depth[3] = depth_m;
+    hand_open(&hand, 5, time, depth);
+    hand_breathe(&hand, 3, HAND_EAN50, LL_OPEN_CIRCUIT, NAN);
+    hand.mix[HAND_EAN50].maximum_depth_m = stated_m;
+    limits.of[LL_FINDING_SWITCH_DEPTH] = (ll_limit){1, NAN, NAN, LL_FROM_STANDARD, "course"};
+    ask();
+}
+
+/* The log states 21 m. At 22 m the accuracy is 0.52 m: half of it over the limit at 22.26 m, all of it at 22.6 m. */
+static void a_deep_switch_hangs_on_the_depth(void **state)
+{
+    (void)state;
+    switch_at(22.26, 21);
+    const ll_finding *f = find(LL_FINDING_SWITCH_DEPTH);
+    assert_int_equal(f->firm_severity, LL_NO_FINDING);
+    assert_int_equal(f->hangs_on, 1u << LL_HANGS_DEPTH);
+    switch_at(22.6, 21);
+    f = find(LL_FINDING_SWITCH_DEPTH);
+    assert_int_equal(f->firm_severity, LL_NOTE);
+    assert_int_equal(f->hangs_on, 0);
+}
+
+/* By 1.6 atm: 22.29 m, with one percentage point less of oxygen 22.95 m. At 23.9 m the shallower record is 1.07 m deeper than
+ * that, the one with less oxygen 0.95 m, and in fresh water the greatest depth is 22.73 m. */
+static void a_deep_switch_hangs_on_the_mix(void **state)
+{
+    (void)state;
+    switch_at(23.9, NAN);
+    const ll_finding *f = find(LL_FINDING_SWITCH_DEPTH);
+    assert_int_equal(f->firm_severity, LL_NO_FINDING);
+    assert_int_equal(f->hangs_on, 1u << LL_HANGS_MIX);
+}
+
+/* A quarter of an hour at 9 m with stops owed, half a minute of it deeper by so much; limit 0.5 m. */
+static void sag_by(double metres)
+{
+    static double time[9] = {0, 120, 1500, 1740, 1800, 1815, 1845, 1860, 2640}, depth[9] = {0, 40, 40, 9, 9, 9, 9, 9, 9};
+    depth[5] = depth[6] = 9 + metres;
+    hand_open(&hand, 9, time, depth);
+    limits.of[LL_FINDING_STOP_DEPTH] = (ll_limit){0.5, NAN, NAN, LL_FROM_STANDARD, "course"};
+    ask();
+}
+
+/* At 9.7 m the accuracy is 0.4 m: half of it over the limit, 0.7 m, and all of it, 1 m. */
+static void half_the_accuracy_off_a_level_is_marginal(void **state)
+{
+    (void)state;
+    sag_by(0.7);
+    const ll_finding *f = find(LL_FINDING_STOP_DEPTH);
+    assert_int_equal(f->severity, LL_NOTE);
+    assert_int_equal(f->firm_severity, LL_NO_FINDING);
+    assert_int_equal(f->hangs_on, 1u << LL_HANGS_DEPTH);
+    sag_by(1);
+    f = find(LL_FINDING_STOP_DEPTH);
+    assert_int_equal(f->firm_severity, LL_NOTE);
+    assert_int_equal(f->hangs_on, 0);
+    assert_int_equal(findings.firm_by_class[LL_CONDUCT][LL_NOTE], 1);
+}
+
 static void ranges_hold_the_figures(void **state)
 {
     (void)state;
@@ -225,6 +290,9 @@ int main(void)
         CASE(oxygen_hangs_on_the_mix),
         CASE(a_rate_hangs_on_its_resolution),
         CASE(a_ceiling_within_the_accuracy_is_marginal),
+        CASE(a_deep_switch_hangs_on_the_depth),
+        CASE(a_deep_switch_hangs_on_the_mix),
+        CASE(half_the_accuracy_off_a_level_is_marginal),
         CASE(ranges_hold_the_figures),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -31,6 +31,7 @@ static hand_log hand;
 static ll_profile profile;
 static ll_track track;
 static ll_levels levels;
+static ll_levels_asked asked;
 static size_t switches;
 static const ll_switch_shown *change;
 static ll_notes notes;
@@ -60,11 +61,12 @@ static void make(void)
     ll_state start;
     assert_int_equal(ll_profile_make(&hand.log, &hand.dive, &settings, &arena, NULL, &profile, NULL), LL_OK);
     assert_true(ll_levels_find(&profile, &arena, &levels));
+    assert_true(ll_levels_open(&levels, &arena, &asked));
     ll_state_rest(&start, settings.model, profile.surface_bar);
     assert_int_equal(ll_replay_columns_keeping(&profile, &settings, &start,
                                                LL_SET(LL_STOP) | LL_SET(LL_CEILING) | LL_SET(LL_TIME_TO_SURFACE),
-                                               &levels.keep, &arena, &track, NULL), LL_OK);
-    assert_true(ll_levels_ask(&track, &settings, &arena, &levels));
+                                               &asked.keep, &arena, &track, NULL), LL_OK);
+    assert_true(ll_levels_ask(&track, &settings, &levels, &arena, &asked));
     assert_true(ll_switches_list(&profile, &arena, &switches, &change));
     assert_true(ll_switches_doubt(&profile, &arena, &notes));
 }
@@ -208,11 +210,11 @@ static void what_was_asked_adds_up_to_the_time_to_surface(void **state)
 {
     (void)state;
     draw_long_dive(0);
-    const ll_level *six = &levels.level[1];
-    assert_true(six->asked_s > 60 && six->asked_beyond_s > 60);
-    assert_close(six->asked_s + six->asked_beyond_s + 40, track.column[LL_TIME_TO_SURFACE][AT_6], 1e-6, 0);
-    assert_close(six->asked_stop_m, track.column[LL_STOP][AT_6], 0, 0);
-    assert_close(levels.still_owed_s + 40, track.column[LL_TIME_TO_SURFACE][LEFT_6], 1e-6, 0);
+    const ll_level_asked *six = &asked.at[1];
+    assert_true(six->stay_s > 60 && six->beyond_s > 60);
+    assert_close(six->stay_s + six->beyond_s + 40, track.column[LL_TIME_TO_SURFACE][AT_6], 1e-6, 0);
+    assert_close(six->stop_m, track.column[LL_STOP][AT_6], 0, 0);
+    assert_close(asked.still_owed_s + 40, track.column[LL_TIME_TO_SURFACE][LEFT_6], 1e-6, 0);
 }
 
 /* With the missing time added the gradient at the surface is factor high, 80 %, at the very end of the level. */
@@ -220,13 +222,13 @@ static void the_missing_time_is_what_was_missing(void **state)
 {
     (void)state;
     draw_long_dive(0);
-    double missing_s = levels.level[1].short_s;
+    double missing_s = asked.at[1].short_s;
     assert_true(missing_s > 60);
     draw_long_dive(missing_s);
     ll_load load;
-    ll_load_make(&load, ll_coefficients_of(settings.model), &levels.keep.at[3].tissues.zh_l16);
+    ll_load_make(&load, ll_coefficients_of(settings.model), &asked.keep.at[3].tissues.zh_l16);
     assert_close(ll_gradient_percent(&load, profile.surface_bar, NULL), 80, 1e-6, 0);
-    assert_close(levels.level[1].short_s, 0, 1e-3, 0);
+    assert_close(asked.at[1].short_s, 0, 1e-3, 0);
 }
 
 static void unknown_gas_asks_for_nothing(void **state)
@@ -235,7 +237,7 @@ static void unknown_gas_asks_for_nothing(void **state)
     hand_breathe(&hand, 2, LL_MIX_UNKNOWN, LL_OPEN_CIRCUIT, NAN);
     make();
     assert_int_equal(levels.count, 2);
-    assert_true(isnan(levels.level[1].asked_s) && isnan(levels.level[1].asked_stop_m) && isnan(levels.level[1].short_s));
+    assert_true(isnan(asked.at[1].stay_s) && isnan(asked.at[1].stop_m) && isnan(asked.at[1].short_s));
     assert_int_equal(levels.level[1].mix, LL_MIX_UNKNOWN);
 }
 
@@ -260,9 +262,9 @@ static void a_switch_has_its_figures(void **state)
     assert_int_equal(switches, 1);
     assert_close(change->po2_before_atm, 0.21 * 1.62 / LL_BAR_PER_ATM, 1e-12, 0);
     assert_close(change->po2_atm, 0.5 * 1.62 / LL_BAR_PER_ATM, 1e-12, 0);
-    assert_close(change->mod_m, 22.424, 1e-9, 0);
-    assert_close(change->above_mod_m, 16.224, 1e-9, 0);
-    assert_int_equal(change->mod_source, LL_MOD_BUILT_IN);
+    assert_close(change->mod.depth_m, 22.424, 1e-9, 0);
+    assert_close(change->mod.depth_m - change->depth_m, 16.224, 1e-9, 0);
+    assert_int_equal(change->mod.source, LL_MOD_BUILT_IN);
     assert_close(change->off_m, 0.1, 1e-9, 0);
     assert_true(change->held && change->on_ascent);
     assert_int_equal(change->order, LL_SWITCH_RICHER);
@@ -277,13 +279,13 @@ static void on_the_way_up_depth_is_not_held(void **state)
     make();
     assert_false(change->held);
     assert_close(change->off_m, 5.25, 1e-9, 0);
-    assert_close(change->above_mod_m, -4, 1e-9, 0);
-    assert_int_equal(change->mod_source, LL_MOD_STATED_DEPTH);
+    assert_close(change->mod.depth_m - change->depth_m, -4, 1e-9, 0);
+    assert_int_equal(change->mod.source, LL_MOD_STATED_DEPTH);
     hand.mix[HAND_EAN50].maximum_depth_m = NAN;
     hand.mix[HAND_EAN50].maximum_po2_bar = 1.4;
     make();
-    assert_close(change->above_mod_m, 9, 1e-9, 0);
-    assert_int_equal(change->mod_source, LL_MOD_STATED_PO2);
+    assert_close(change->mod.depth_m - change->depth_m, 9, 1e-9, 0);
+    assert_int_equal(change->mod.source, LL_MOD_STATED_PO2);
 }
 
 static void a_break_on_oxygen_is_one_only_with_the_way_back(void **state)

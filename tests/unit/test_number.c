@@ -215,10 +215,11 @@ static void check_written(ll_text *text, double value, const char *expected)
 
 static void check_general(ll_text *text, double value)
 {
-    char expected[64];
+    char expected[64], printed[LL_PRINTED];
     snprintf(expected, sizeof expected, "%.12g", value == 0 ? 0.0 : value);
     ll_number_add(text, value);
     check_written(text, value, expected);
+    assert_string_equal(ll_number_print(printed, value), expected);
 }
 
 static void check_fixed(ll_text *text, double value, int decimals)
@@ -310,12 +311,26 @@ static void writes_edges(void **state)
     }
     static const double missing[] = {NAN, INFINITY, -INFINITY};
     for (size_t i = 0; i < 3; i++) {
+        char printed[LL_PRINTED];
         ll_number_add(&text, missing[i]);
         check_written(&text, missing[i], "");
+        assert_string_equal(ll_number_print(printed, missing[i]), "");
         ll_fixed_add(&text, missing[i], 1);
         check_written(&text, missing[i], "\xe2\x80\x93");
     }
     ll_text_close(&text);
+}
+
+static void prints_tenths_without_a_zero(void **state)
+{
+    (void)state;
+    char printed[LL_PRINTED];
+    assert_string_equal(ll_tenths_print(printed, 12), "12");
+    assert_string_equal(ll_tenths_print(printed, 4.46), "4.5");
+    assert_string_equal(ll_tenths_print(printed, 29.96), "30");
+    assert_string_equal(ll_tenths_print(printed, -0.25), "-0.3");
+    assert_string_equal(ll_tenths_print(printed, 0.04), "0");
+    assert_string_equal(ll_tenths_print(printed, NAN), "");
 }
 
 static const struct {
@@ -412,6 +427,7 @@ int main(void)
         cmocka_unit_test(writes_random_numbers_with_fixed_places_as_printf),
         cmocka_unit_test(writes_powers_of_ten_as_printf),
         cmocka_unit_test(writes_edges),
+        cmocka_unit_test(prints_tenths_without_a_zero),
         cmocka_unit_test(writes_fixed_edges),
         cmocka_unit_test(comes_back),
         cmocka_unit_test(ignores_the_locale),

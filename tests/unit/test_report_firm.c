@@ -137,11 +137,39 @@ static void a_stop_below_the_level_is_named_so(void **state)
 {
     (void)state;
     assert_says(text_of(ll_text_levels), "Asked: a stop at 6 m, 20 min here");
-    w.level[1].asked_stop_m = 9;
+    w.asked[1].stop_m = 9;
     assert_says(text_of(ll_text_levels), "Asked: a stop at 9 m (deeper than here), 20 min here");
 }
 
-/* --- lengths and gaps --------------------------------------------------------------------------------------------- */
+/* --- kept, by a standard ------------------------------------------------------------------------------------------ */
+
+static void conduct_kept(ll_page *page, const ll_debrief *debrief)
+{
+    ll_text_kept(page, debrief, LL_CONDUCT);
+}
+
+/* The world's two levels begin at samples 7 and 9; its switches are 1.5 m above and 0.1 m below the greatest depth. */
+static void depths_kept_within_a_standard(void **state)
+{
+    (void)state;
+    static double stop_m[WORLD_SAMPLES];
+    w.debrief.track.column[LL_STOP] = stop_m;
+    assert_null(strstr(text_of(conduct_kept), "Levels kept"));
+    w.limits.of[LL_FINDING_STOP_DEPTH].note = 0.5;
+    w.limits.of[LL_FINDING_SWITCH_DEPTH].serious = 1;
+    assert_says(text_of(conduct_kept), "No level was kept while a stop was asked. No switch lay deeper than the greatest depth "
+                                       "of its mix by more than 1 m.");
+    stop_m[9] = 6;
+    assert_says(text_of(conduct_kept), "Levels kept while a stop was asked were held within 0.5 m.");
+    w.limits.of[LL_FINDING_SWITCH_DEPTH].serious = 0;
+    assert_says(text_of(conduct_kept), "No switch lay deeper than the greatest depth of its mix.");
+    w.change[0].mod.depth_m = w.change[1].mod.depth_m = NAN;
+    assert_null(strstr(text_of(conduct_kept), "No switch"));
+    w.debrief.peak[LL_CEILING].value = NAN;
+    assert_says(text_of(conduct_kept), "How stops were held is not known, because ");
+    w.finding[0].kind = LL_FINDING_STOP_DEPTH;
+    assert_null(strstr(text_of(conduct_kept), "How stops were held"));
+}
 
 static const char *limit_of(ll_kind kind)
 {
@@ -150,6 +178,17 @@ static const char *limit_of(ll_kind kind)
     ll_limit_sentence(&w.out, &w.debrief, kind, &w.look);
     return world_text(&w);
 }
+
+static void limits_of_a_standard_in_words(void **state)
+{
+    (void)state;
+    w.limits.of[LL_FINDING_STOP_DEPTH] = (ll_limit){0.5, 1, NAN, LL_FROM_STANDARD, "course"};
+    assert_string_equal(limit_of(LL_FINDING_STOP_DEPTH),
+                        "Off a level that was kept while a stop was asked: note over 0.5 m, caution over 1 m, for 10 s "
+                        "unbroken (standard).");
+}
+
+/* --- lengths and gaps --------------------------------------------------------------------------------------------- */
 
 /* 30 m are 98.4 ft, half a metre is 1.64 ft. */
 static void limits_follow_the_units(void **state)
@@ -182,6 +221,8 @@ int main(void)
         ONE(short_without_a_finding_says_no_more),
         ONE(a_drift_tells_both_ends),
         ONE(a_stop_below_the_level_is_named_so),
+        ONE(depths_kept_within_a_standard),
+        ONE(limits_of_a_standard_in_words),
         ONE(limits_follow_the_units),
         ONE(unknown_gas_is_said_at_a_switch),
     };

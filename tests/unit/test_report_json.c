@@ -293,6 +293,47 @@ static void otu_and_counterdiffusion_in_words(void **state)
     json_decref(root);
 }
 
+/* What only a standard limits names the level, the mix and the tank. */
+static void depths_and_reserve_in_words(void **state)
+{
+    (void)state;
+    static const ll_deep_switch deep = {26.5, 1, {22.3, LL_MOD_BUILT_IN}};
+    const ll_tank tank = {.id = "t1", .name = "back"};
+    const ll_tank_use use = {.id = "u1", .tank = 0, .mix = 0};
+    const ll_series named = {.tank_use = 0}, unnamed = {.tank_use = LL_NONE};
+    w.log.tanks = 1;
+    w.log.tank = &tank;
+    w.dive.tank_uses = 1;
+    w.dive.tank_use = &use;
+    const ll_finding shown[] = {
+        {.kind = LL_FINDING_STOP_DEPTH, .severity = LL_NOTE, .from_s = 3200, .to_s = 3230, .beyond_s = 30, .peak = 0.9,
+         .peak_s = 3210, .limit = 0.5, .gradient_percent = NAN, .nominal_m = 6, .depth_m = 5.1},
+        {.kind = LL_FINDING_SWITCH_DEPTH, .severity = LL_SERIOUS, .from_s = 2000, .to_s = 2000, .peak = 4.2, .peak_s = 2000,
+         .limit = 1, .gradient_percent = NAN, .deep = &deep},
+        {.kind = LL_FINDING_RESERVE, .severity = LL_CAUTION, .from_s = 2000, .to_s = 2600, .beyond_s = 600, .peak = 42,
+         .peak_s = 2600, .limit = 50, .gradient_percent = NAN, .tank = &named},
+        {.kind = LL_FINDING_RESERVE, .severity = LL_CAUTION, .from_s = 2000, .to_s = 2600, .beyond_s = 600, .peak = 42,
+         .peak_s = 2600, .limit = 50, .gradient_percent = NAN, .tank = &unnamed},
+    };
+    memcpy(w.finding, shown, sizeof shown);
+    json_t *root = debrief_json(), *findings = json_object_get(first_dive(root), "findings");
+    assert_text(json_object_get(json_array_get(findings, 0), "text"),
+                "Off the level of 6 m by more than 0.5 m from run time 52:20 to 52:50, 30 s in all; farthest 0.9 m shallower at "
+                "52:30.");
+    assert_text(json_object_get(json_array_get(findings, 1), "text"),
+                "Switch to EAN50 at 26.5 m at run time 32:20: 4.2 m deeper than its greatest depth of 22.3 m (at 1.6 atm).");
+    assert_text(json_object_get(json_array_get(findings, 2), "text"),
+                "Tank pressure under 50 bar in back (18/45) from run time 32:20 to 42:20, 10 min in all; lowest 42 bar at "
+                "42:20.");
+    assert_text(json_object_get(json_array_get(findings, 2), "tank"), "back");
+    assert_text(json_object_get(json_array_get(findings, 3), "text"),
+                "Tank pressure under 50 bar in a tank without a name from run time 32:20 to 42:20, 10 min in all; lowest 42 bar "
+                "at 42:20.");
+    assert_true(json_is_null(json_object_get(json_array_get(findings, 3), "tank")));
+    assert_null(json_object_get(json_array_get(findings, 0), "tank"));
+    json_decref(root);
+}
+
 static void findings_and_notes_in_words(void **state)
 {
     (void)state;
@@ -500,6 +541,7 @@ int main(void)
         ONE(debrief_says_what_it_was_given),
         ONE(a_lower_bound_is_told),
         ONE(otu_and_counterdiffusion_in_words),
+        ONE(depths_and_reserve_in_words),
         ONE(findings_and_notes_in_words),
         ONE(the_first_caution_is_first),
         ONE(missing_figures_are_null),

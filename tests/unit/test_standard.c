@@ -81,6 +81,7 @@ static const char whole[] =
     "<limit of='oxygen-low' unit='atm' note='0.2' serious='0.17'/>\n"
     "<limit of='narcosis' unit='m'/>\n"
     "<limit of='stop-depth' unit='m' note='0.5'/>\n"
+    "<limit of='separation' unit='m' serious='10'/>\n"
     "<limit of='reserve' unit='bar' caution='50' serious='30'/>\n"
     "</limits>\n"
     "<model gradient-low='0.55' gradient-high='0.70' narcotic-oxygen='no' last-stop='4.5'/>\n" CLOSE;
@@ -100,8 +101,8 @@ static void limits_are_read(void **state)
     assert_true(isnan(standard->of[LL_FINDING_NARCOSIS].limit.caution));
     assert_close(standard->of[LL_FINDING_RESERVE].limit.serious, 30, 0, 0);
     assert_false(standard->of[LL_FINDING_CNS].given);
-    assert_close(standard->kept[LL_LIMIT_STOP_DEPTH].limit.note, 0.5, 0, 0);
-    assert_false(standard->kept[LL_LIMIT_SEPARATION].given);
+    assert_close(standard->of[LL_FINDING_STOP_DEPTH].limit.note, 0.5, 0, 0);
+    assert_close(standard->kept[LL_LIMIT_SEPARATION].limit.serious, 10, 0, 0);
     ll_standard_free(standard);
 }
 

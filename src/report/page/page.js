@@ -24,8 +24,9 @@
 
   // --- samples -------------------------------------------------------------------------------------------------
 
+  // A number divided by whole steps is the decimal that the record had; times 0.01 it may be its neighbour.
   function unpack(column) {
-    const text = atob(column.data);
+    const text = atob(column.data), steps = Math.round(1 / column.scale);
     const bytes = Uint8Array.from(text, (c) => c.charCodeAt(0));
     const view = new DataView(bytes.buffer), size = column.bits / 8, count = bytes.length / size;
     const values = new Float64Array(count);
@@ -33,7 +34,7 @@
       const get = (column.signed ? "getInt" : "getUint") + column.bits;
       const number = size === 1 ? view[get](i) : view[get](i * size, true);
       const missing = column.signed ? -(2 ** (column.bits - 1)) : 2 ** column.bits - 1;
-      values[i] = number === missing ? NaN : number * column.scale + column.offset;
+      values[i] = number === missing ? NaN : number / steps + column.offset;
     }
     return values;
   }
@@ -106,12 +107,13 @@
   // Room near the limit, and for all of the dive: places go with the root of the headroom.
   const root = (bar) => Math.sign(bar) * Math.sqrt(Math.abs(bar));
 
-  function dots(samples) {
+  function dots(samples, hatch) {
     const from = Math.min(...samples.headroom.map(least)), to = Math.max(...samples.headroom.map(greatest));
     const percent = (bar) => 8 + ((root(bar) - root(from)) / (root(to) - root(from))) * 88;
     const chart = drawn("svg", { class: "dots", role: "img", "aria-label": "Headroom of each compartment; as figures below" });
     const bottom = TOP + samples.headroom.length * ROW;
-    chart.append(drawn("rect", { class: "over", x: `${percent(from)}%`, width: `${percent(0) - percent(from)}%`, y: 0, height: bottom }));
+    const over = { x: `${percent(from)}%`, width: `${percent(0) - percent(from)}%`, y: 0, height: bottom };
+    chart.append(drawn("rect", { class: "over", ...over }), drawn("rect", { fill: `url(#${hatch})`, ...over }));
     for (const bar of BARS.filter((one) => one >= from && one <= to)) {
       chart.append(drawn("line", { class: bar ? "grid" : "limit", x1: `${percent(bar)}%`, x2: `${percent(bar)}%`, y1: 0, y2: bottom }));
       chart.append(drawn("text", { x: `${percent(bar)}%`, y: bottom + 16, "text-anchor": "middle" }, bar ? `${bar}` : "0 bar"));
@@ -146,45 +148,62 @@
       });
     };
     const hint = element("p", { class: "hint" }, "How far the gas in each compartment lies below what the replay allows at this depth; left of 0 it is beyond. " +
-      "The dot is filled by nitrogen and open by helium. Fast compartments stand at the top.");
+      "The scale is wider near 0. The dot is filled by nitrogen and open by helium. Fast compartments stand at the top.");
     return { show, parts: [element("p", {}, "Headroom of the compartments"), chart, hint,
       element("details", { class: "figures" }, element("summary", {}, "Compartments as figures"), table)] };
   }
 
   // --- one dive ------------------------------------------------------------------------------------------------
 
+  // What stays in sight while one points at a strip.
+  const first = ["Depth", "PO2", "Gas density", "Ceiling", "Stop", "Time to surface"];
+
+  function button(words, action) {
+    const made = element("button", { type: "button" }, words);
+    made.addEventListener("click", action);
+    return made;
+  }
+
   function open(article) {
     const picture = article.querySelector("section.picture"), samples = read(article), { columns } = samples;
     const readout = picture.querySelector(".readout"), time = columns.time_s;
     const fields = [...picture.querySelectorAll("svg.field")];
-    const lines = fields.map((field) => field.appendChild(drawn("line", { class: "cursor", y1: 0, y2: "100%", visibility: "hidden" })));
+    const lines = fields.map((field) => drawn("line", { class: "cursor", y1: 0, y2: "100%" }));
+    fields.forEach((field, i) => field.prepend(lines[i]));
     const findings = [...article.querySelectorAll("tr.finding")];
     const handle = element("input", { type: "range", min: 0, max: samples.count - 1, step: 1, value: 0, "aria-label": "Instant of the dive" });
-    const list = element("dl");
-    const cell = (name) => { const dd = element("dd"); list.append(element("dt", {}, name), dd); return dd; };
-    const when = cell("Run time"), gas = cell("Breathed");
-    const cells = rows.filter(([, key]) => columns[key]).map(([name, key, words]) => [cell(name), columns[key], words]);
-    const tanks = samples.tanks.map((tank) => [cell(tank.name || "Tank"), tank]);
-    const chart = samples.headroom.length ? dots(samples) : null;
+    const near = element("dl"), rest = element("dl");
+    const cell = (name, list) => {
+      const dd = element("dd");
+      list.append(element("div", {}, element("dt", {}, name), dd));
+      return dd;
+    };
+    const when = cell("Run time", near), gas = cell("Breathed", near);
+    const cells = rows.filter(([, key]) => columns[key])
+      .map(([name, key, words]) => [cell(name, first.includes(name) ? near : rest), columns[key], words]);
+    const tanks = samples.tanks.map((tank) => [cell(tank.name || "Tank", rest), tank]);
+    const record = cell("Record's clock", rest);
+    const chart = samples.headroom.length ? dots(samples, `d${article.dataset.dive}-hatch`) : null;
     let now = 0;
 
-    function show(i) {
+    // `isSet`: asked for, not only passed by the pointer.
+    function show(i, isSet = true) {
       now = Math.max(0, Math.min(samples.count - 1, i));
       const at = time[now], x = `${((at - samples.from) / (samples.to - samples.from)) * 100}%`;
       for (const line of lines) {
         line.setAttribute("x1", x);
         line.setAttribute("x2", x);
-        line.setAttribute("visibility", "visible");
       }
       handle.value = now;
       when.textContent = clock(at - samples.from);
       gas.textContent = gasAt(samples, at);
       for (const [dd, column, words] of cells) dd.textContent = words(column[now]);
       for (const [dd, tank] of tanks) dd.textContent = figure(between(tank.time, tank.bar, at), "bar", 0);
+      record.textContent = `${clock(at)}, in replay time_s ${at}`;
       if (chart) chart.show(now);
       handle.setAttribute("aria-valuetext", `${when.textContent}, ${cells[0][0].textContent}, ${gas.textContent}`);
       for (const row of findings) row.toggleAttribute("data-now", row.dataset.from <= at && at <= row.dataset.to);
-      readout.setAttribute("data-set", "");
+      picture.toggleAttribute("data-set", isSet || picture.hasAttribute("data-set"));
       readout.dataset.time = at;
     }
 
@@ -200,11 +219,12 @@
     }
 
     const byMinute = (minutes) => show(nearest(time[now] + 60 * minutes));
+    const toFinding = (row) => show(nearest(Number(row.dataset.peak)));
 
     function byFinding(step) {
-      const peaks = findings.map((row) => Number(row.dataset.peak)).sort((a, b) => a - b);
-      const next = step > 0 ? peaks.find((peak) => nearest(peak) > now) : peaks.reverse().find((peak) => nearest(peak) < now);
-      if (next !== undefined) show(nearest(next));
+      const peaks = findings.map((row) => nearest(Number(row.dataset.peak))).sort((a, b) => a - b);
+      const next = step > 0 ? peaks.find((peak) => peak > now) : peaks.reverse().find((peak) => peak < now);
+      if (next !== undefined) show(next);
     }
 
     const keys = {
@@ -219,33 +239,46 @@
     });
     handle.addEventListener("input", () => show(Number(handle.value)));
 
-    function follow(e) {
+    function follow(e, isSet) {
       const box = e.currentTarget.getBoundingClientRect();
-      show(nearest(samples.from + ((e.clientX - box.left) / box.width) * (samples.to - samples.from)));
+      show(nearest(samples.from + ((e.clientX - box.left) / box.width) * (samples.to - samples.from)), isSet);
+    }
+
+    // The number of a finding leads to its peak. Until an instant is asked for the cursor goes along with the mouse; from
+    // then on it stays, so that one can move on to other parts of the page.
+    let drags = false;
+    function press(e) {
+      const number = e.target.closest("svg.number");
+      const row = number && findings.find((one) => one.dataset.mark === number.textContent.replace(/\D/g, ""));
+      drags = !row;
+      if (row) toFinding(row);
+      else follow(e, true);
+    }
+    function move(e) {
+      if (e.buttons ? drags : e.pointerType === "mouse" && !picture.hasAttribute("data-set")) follow(e, e.buttons > 0);
     }
     for (const field of fields) {
-      field.addEventListener("pointerdown", follow);
-      field.addEventListener("pointermove", (e) => { if (e.pointerType === "mouse" || e.buttons) follow(e); });
+      field.addEventListener("pointerdown", press);
+      field.addEventListener("pointermove", move);
     }
 
     for (const row of findings) {
-      const mark = row.querySelector(".mark"), go = () => show(nearest(Number(row.dataset.peak)));
+      const mark = row.querySelector(".mark");
       mark.setAttribute("role", "button");
       mark.setAttribute("tabindex", "0");
       mark.setAttribute("aria-label", `Finding ${row.dataset.mark}: show this instant`);
-      mark.addEventListener("click", go);
-      mark.addEventListener("keydown", (e) => { if (e.key === "Enter" || e.key === " ") { e.preventDefault(); go(); } });
+      mark.addEventListener("click", () => toFinding(row));
+      mark.addEventListener("keydown", (e) => { if (e.key === "Enter" || e.key === " ") { e.preventDefault(); toFinding(row); } });
     }
 
-    const button = (words, action) => { const made = element("button", { type: "button" }, words); made.addEventListener("click", action); return made; };
     const buttons = [button("a minute back", () => byMinute(-1)), button("a minute on", () => byMinute(1))];
     if (findings.length) buttons.push(button("previous finding", () => byFinding(-1)), button("next finding", () => byFinding(1)));
-    readout.append(handle, ...buttons,
-      element("p", { class: "hint" }, "Point at the picture, or use the arrow keys on the slider: a sample; with Shift a minute; F the next finding, Shift F the previous one."),
-      element("div", { class: "instant" }, list, element("div", {}, ...(chart ? chart.parts : ["The compartments are not known."]))));
+    readout.append(
+      element("div", { class: "now" }, handle, element("div", { class: "steps" }, ...buttons), near),
+      element("p", { class: "hint" }, "Press on the picture or drag, or use the arrow keys on the slider: a sample; with Shift a minute; F the next finding, Shift F the previous one."),
+      element("div", { class: "instant" }, rest, element("div", {}, ...(chart ? chart.parts : ["The compartments are not known."]))));
     const deepest = columns.depth_m.reduce((best, depth, i) => (depth > columns.depth_m[best] ? i : best), 0);
-    show(findings.length ? nearest(Number(findings[0].dataset.peak)) : deepest);
-    readout.removeAttribute("data-set");
+    show(findings.length ? nearest(Number(findings[0].dataset.peak)) : deepest, false);
   }
 
   // --- a copy with the remarks ---------------------------------------------------------------------------------
@@ -255,7 +288,8 @@
     const written = document.querySelectorAll("textarea");
     copy.querySelectorAll("textarea").forEach((area, i) => { area.textContent = written[i].value; });
     copy.querySelectorAll("line.cursor, .keep").forEach((made) => made.remove());
-    copy.querySelectorAll(".readout").forEach((made) => { made.replaceChildren(); made.removeAttribute("data-set"); made.removeAttribute("data-time"); });
+    copy.querySelectorAll(".readout").forEach((made) => { made.replaceChildren(); made.removeAttribute("data-time"); });
+    copy.querySelectorAll(".picture[data-set]").forEach((picture) => picture.removeAttribute("data-set"));
     copy.querySelectorAll(".mark[role]").forEach((mark) => ["role", "tabindex", "aria-label"].forEach((name) => mark.removeAttribute(name)));
     copy.querySelectorAll("tr[data-now]").forEach((row) => row.removeAttribute("data-now"));
     const blob = new Blob(["<!DOCTYPE html>\n", copy.outerHTML, "\n"], { type: "text/html" });
@@ -266,10 +300,10 @@
 
   for (const article of document.querySelectorAll("article.dive")) {
     if (!article.querySelector("script.samples")) continue;
-    const folded = article.querySelector("details");
-    const isFolded = folded && folded.parentElement === article;
-    if (isFolded) folded.addEventListener("toggle", () => { if (!article.dataset.opened) { article.dataset.opened = "yes"; open(article); } });
-    else open(article);
+    const folded = article.querySelector(":scope > details");
+    const openOnce = () => { if (!article.querySelector(".readout > *")) open(article); };
+    if (!folded || folded.open) openOnce();
+    else folded.addEventListener("toggle", openOnce);
   }
   // A dive that is pointed to unfolds.
   function unfold() {
