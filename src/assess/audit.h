@@ -115,7 +115,7 @@ typedef struct ll_audit {
     const ll_requirement_answer *answer;
     ll_reach verdict; /* the least of all; met where nothing is asked */
     ll_overview overview;
-    ll_notes notes; /* doubts about clocks and numbers, owners that differ */
+    ll_notes notes; /* doubts about clocks and numbers; the history has its own */
 } ll_audit;
 
 /* Who is told how far the replays are; `tell` NULL: nobody. */

@@ -59,6 +59,8 @@ static outcome ask(const answering *a, const ll_requirement *asked, size_t index
 
 /* --- sums ------------------------------------------------------------------------------------------------------- */
 
+enum { ZONES_DAYS = 2 };
+
 typedef enum share { OF_RECORDED, OF_CLAIMED, OF_UNSETTLED, OF_NONE } share;
 
 static share share_of(const ll_audit_dive *dive, const outcome *out)
@@ -70,23 +72,32 @@ static share share_of(const ll_audit_dive *dive, const outcome *out)
     return dive->stand.standing == LL_RECORDED ? OF_RECORDED : OF_CLAIMED;
 }
 
-/* On a day, the weightiest share that a dive of it has: recorded before claimed before unsettled. Dives of one day lie
- * together. An undated dive is a day of its own. */
+/* The weightiest share that a dive of this one's day has; none where an earlier dive told of that day. Where zones differ
+ * the days as written need not follow one another, but none lies further off than two. */
+static share share_of_day(const answering *a, size_t index)
+{
+    const ll_audit_dive *dive = a->audit->dive;
+    share best = share_of(&dive[index], &a->outcome[index]);
+    if (!dive[index].dated)
+        return best;
+    for (size_t i = index; i-- > 0 && dive[i].day >= dive[index].day - ZONES_DAYS;)
+        if (dive[i].day == dive[index].day)
+            return OF_NONE;
+    for (size_t i = index + 1; i < a->audit->count && dive[i].dated && dive[i].day <= dive[index].day + ZONES_DAYS; i++)
+        if (dive[i].day == dive[index].day) {
+            share here = share_of(&dive[i], &a->outcome[i]);
+            best = here < best ? here : best;
+        }
+    return best;
+}
+
+/* Recorded before claimed before unsettled. An undated dive is a day of its own. */
 static void add_days(const answering *a, double sum[OF_NONE])
 {
-    const ll_audit *audit = a->audit;
-    for (size_t i = 0; i < audit->count;) {
-        share best = OF_NONE;
-        size_t next = i;
-        do {
-            share here = share_of(&audit->dive[next], &a->outcome[next]);
-            best = here < best ? here : best;
-            next++;
-        } while (next < audit->count && audit->dive[i].dated && audit->dive[next].dated &&
-                 audit->dive[next].day == audit->dive[i].day);
+    for (size_t i = 0; i < a->audit->count; i++) {
+        share best = share_of_day(a, i);
         if (best != OF_NONE)
             sum[best]++;
-        i = next;
     }
 }
 

@@ -10,10 +10,13 @@
 
 /* --- what the log states ---------------------------------------------------------------------------------------- */
 
-/* The mixes that the log names for a dive without a profile: whether all, or none, hold helium. */
+/* The mixes that the log names for a dive without a profile: whether all, or none, hold helium. None counts that was not
+ * breathed below 10 m. */
 static ll_known stated_helium(const ll_log *log, const ll_dive *dive)
 {
     size_t named = 0, with = 0;
+    if (dive->stated_greatest_m <= HELIUM_BELOW_M)
+        return LL_NO;
     for (size_t i = 0; i < dive->tank_uses; i++) {
         int mix = dive->tank_use[i].mix;
         if (mix == LL_NONE || !log->mix[mix].usable)

@@ -32,6 +32,12 @@ static void judge(ll_judged *judged, ll_standing standing, ll_reason reason, siz
 
 /* --- the same dive ---------------------------------------------------------------------------------------------- */
 
+/* Not where one of them has no time. */
+static bool begin_together(const ll_judged *one, const ll_judged *other)
+{
+    return fabs(other->begins_s - one->begins_s) <= SAME_START_S;
+}
+
 static bool is_same(const ll_judged *one, const ll_judged *other, ll_alike *alike)
 {
     if (!one->has_shape || !other->has_shape ||
@@ -63,9 +69,10 @@ static void merge_recorded(ll_judged *judged, size_t count)
     for (size_t i = 0; i < count; i++)
         for (size_t j = i + 1; j < count && counts(&judged[i], LL_RECORDED); j++) {
             ll_alike alike;
-            if (!(judged[j].begins_s - judged[i].begins_s <= SAME_START_S))
+            if (judged[j].begins_s - judged[i].begins_s > SAME_START_S)
                 break;
-            if (counts(&judged[j], LL_RECORDED) && is_same(&judged[i], &judged[j], &alike))
+            if (counts(&judged[j], LL_RECORDED) && begin_together(&judged[i], &judged[j]) &&
+                is_same(&judged[i], &judged[j], &alike))
                 merge(judged, i, j, &alike);
         }
     follow(judged, count);
@@ -78,15 +85,18 @@ static bool overlap(const ll_judged *one, const ll_judged *other)
     return one->begins_s <= other->begins_s ? other->begins_s < one->ends_s : one->begins_s < other->ends_s;
 }
 
-/* The first dive of a standing that overlaps this one; `count` without one. The longest of all bounds how far back to
- * look. */
-static size_t overlapped(const ll_judged *judged, size_t count, size_t this, ll_standing standing, double longest_s)
+typedef bool (*pairing)(const ll_judged *one, const ll_judged *other);
+
+/* The first dive of a standing that stands so to this one; `count` without one. All that do overlap it; the longest of all
+ * bounds how far back to look. */
+static size_t paired(const ll_judged *judged, size_t count, size_t this, ll_standing standing, double longest_s,
+                     pairing pairs)
 {
     size_t first = this;
     while (first > 0 && !(judged[first - 1].begins_s < judged[this].begins_s - longest_s))
         first--;
     for (size_t i = first; i < count && !(judged[i].begins_s > judged[this].ends_s); i++)
-        if (i != this && counts(&judged[i], standing) && overlap(&judged[i], &judged[this]))
+        if (i != this && counts(&judged[i], standing) && pairs(&judged[i], &judged[this]))
             return i;
     return count;
 }
@@ -99,6 +109,12 @@ static double longest_s(const ll_judged *judged, size_t count)
     return longest;
 }
 
+static bool states(const ll_judged *recorded, const ll_judged *claimed)
+{
+    return overlap(recorded, claimed) &&
+           fabs(claimed->greatest_m - recorded->greatest_m) <= STATED_SHARE * recorded->greatest_m;
+}
+
 /* A statement of a dive that another log recorded. */
 static void merge_stated(ll_judged *judged, size_t count)
 {
@@ -106,9 +122,8 @@ static void merge_stated(ll_judged *judged, size_t count)
     for (size_t i = 0; i < count; i++) {
         if (!counts(&judged[i], LL_CLAIMED) || isnan(judged[i].begins_s))
             continue;
-        size_t other = overlapped(judged, count, i, LL_RECORDED, longest);
-        if (other < count &&
-            fabs(judged[i].greatest_m - judged[other].greatest_m) <= STATED_SHARE * judged[other].greatest_m)
+        size_t other = paired(judged, count, i, LL_RECORDED, longest, states);
+        if (other < count)
             judge(&judged[i], LL_MERGED, LL_REASON_SAME_STATED, other, NULL);
     }
 }
@@ -130,9 +145,9 @@ void ll_stand_overlapping(ll_judged *judged, size_t count)
         for (size_t i = 0; i < count; i++) {
             if (!counts(&judged[i], kept[k]) || isnan(judged[i].begins_s))
                 continue;
-            size_t other = k == 1 ? overlapped(judged, count, i, LL_RECORDED, longest) : count;
+            size_t other = k == 1 ? paired(judged, count, i, LL_RECORDED, longest, overlap) : count;
             if (other == count)
-                other = overlapped(judged, i, i, kept[k], longest);
+                other = paired(judged, i, i, kept[k], longest, overlap);
             if (other != i)
                 judge(&judged[i], LL_SET_ASIDE, LL_REASON_OVERLAPS, other, NULL);
         }

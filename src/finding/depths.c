@@ -59,7 +59,8 @@ bool ll_find_stop_depth(ll_search *s)
     ll_levels levels;
     if (isnan(ll_limit_lowest(&s->limits->of[LL_FINDING_STOP_DEPTH])))
         return true;
-    const sides off = {ll_arena_array(s->arena, count, sizeof(double)), ll_arena_array(s->arena, count, sizeof(double))};
+    const sides off = {ll_arena_array(s->arena, count, sizeof *off.deeper),
+                       ll_arena_array(s->arena, count, sizeof *off.shallower)};
     bool fine = off.deeper && off.shallower && ll_levels_find(s->profile, s->arena, &levels);
     for (size_t i = 0; fine && i < levels.count; i++)
         if (s->track->column[LL_STOP][levels.level[i].first] > 0)

@@ -17,7 +17,8 @@ typedef struct ll_search {
     size_t count, capacity;
 } ll_search;
 
-/* A new finding of a kind, with the figures of a stretch or at an instant; NULL if memory ran out. Valid until the next one. */
+/* A new finding of a kind: with the figures of a stretch, or at an instant. NULL if memory ran out. Valid until the next
+ * one. */
 ll_finding *ll_search_add_stretch(ll_search *s, ll_kind kind, const ll_stretch *stretch);
 ll_finding *ll_search_add_instant(ll_search *s, ll_kind kind, double time_s, double peak, ll_severity severity);
 

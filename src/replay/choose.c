@@ -15,7 +15,7 @@ typedef struct {
 
 /* --- zones ---------------------------------------------------------------------------------------------------- */
 
-/* Times compare by zone where every dated dive has one; where only some have, they are all taken as written. */
+/* Times compare by zone where each has one; where only some have, they are all taken as written. A date alone is no time. */
 static bool settle_zones(ll_history *history)
 {
     size_t zoned = 0, bare = 0;
@@ -23,7 +23,7 @@ static bool settle_zones(ll_history *history)
         for (size_t d = 0; d < history->logs[l]->dives; d++) {
             const ll_instant *start = &history->logs[l]->dive[d].start;
             zoned += start->has_date && start->has_zone;
-            bare += start->has_date && !start->has_zone;
+            bare += start->has_date && start->has_time && !start->has_zone;
         }
     history->by_zone = bare == 0;
     return !zoned || !bare || ll_note_add(&history->notes, &history->arena, LL_NOTE_ZONES_MIXED, 0);

@@ -24,7 +24,7 @@ typedef struct ll_entry {
 typedef struct ll_history {
     ll_arena arena;
     ll_settings settings;
-    bool by_zone; /* times compare by zone: every dated dive has one */
+    bool by_zone; /* times compare by zone: every dive with a time has one */
     size_t log_count;
     const ll_log *const *logs;
     size_t count;

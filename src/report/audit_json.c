@@ -225,7 +225,7 @@ void ll_audit_json(ll_text *out, const ll_audit *audit, const ll_look *look)
     add_asides(&json, "merged", audit, LL_MERGED);
     add_overview(&json, audit);
     ll_json_string(&json, "verdict", ll_reach_keys[audit->verdict]);
-    ll_json_notes(&json, audit->history, &audit->notes, look);
+    ll_json_notes_too(&json, audit->history, &audit->notes, look);
     ll_json_limits(&json, audit->limits);
     add_cautions(&json);
     ll_json_close(&json, '}');

@@ -7,17 +7,24 @@
 #include "report/utf8.h"
 #include "report/words.h"
 
-/* The claimed ones among some dives. */
-static size_t list_claimed(const ll_audit *audit, const size_t *dive, size_t count, size_t *listed, size_t room)
+/* The claimed ones among some dives: "Records of dives 3 to 5 would ..." */
+static void add_claimed(ll_page *page, const ll_audit *audit, const size_t *dive, size_t count, const char *would)
 {
+    ll_arena arena;
     size_t found = 0;
-    for (size_t i = 0; i < count && found < room; i++)
+    ll_arena_open(&arena, page->out->allocator);
+    size_t *listed = ll_arena_array(&arena, count, sizeof *listed);
+    for (size_t i = 0; listed && i < count; i++)
         if (audit->dive[dive[i]].stand.standing == LL_CLAIMED)
             listed[found++] = dive[i];
-    return found;
+    if (found > 0) {
+        ll_text_puts(&page->words, "Records of ");
+        ll_audit_dives_words(page, audit, listed, found);
+        ll_text_puts(&page->words, would);
+    }
+    page->out->no_memory = page->out->no_memory || !listed;
+    ll_arena_close(&arena);
 }
-
-enum { LISTED = 200 };
 
 static void add_missing(ll_page *page, const ll_requirement_answer *answer)
 {
@@ -33,19 +40,8 @@ static void add_missing(ll_page *page, const ll_requirement_answer *answer)
 
 static void add_to_send(ll_page *page, const ll_audit *audit, const ll_requirement_answer *answer)
 {
-    size_t claimed[LISTED];
-    size_t count = list_claimed(audit, answer->dive, answer->count, claimed, LISTED);
-    if (count > 0) {
-        ll_text_puts(&page->words, "Records of ");
-        ll_audit_dives_words(page, audit, claimed, count);
-        ll_text_puts(&page->words, " would turn claims into records. ");
-    }
-    count = list_claimed(audit, answer->open_dive, answer->open, claimed, LISTED);
-    if (count > 0) {
-        ll_text_puts(&page->words, "Records of ");
-        ll_audit_dives_words(page, audit, claimed, count);
-        ll_text_puts(&page->words, " would settle whether they count. ");
-    }
+    add_claimed(page, audit, answer->dive, answer->count, " would turn claims into records. ");
+    add_claimed(page, audit, answer->open_dive, answer->open, " would settle whether they count. ");
 }
 
 static bool has_reason(const ll_audit_dive *dive, ll_reason reason)
@@ -61,17 +57,22 @@ static bool is_to_clarify(const ll_audit_dive *dive)
 
 static void add_to_clarify(ll_page *page, const ll_audit *audit)
 {
-    size_t listed[LISTED], count = 0;
-    for (size_t i = 0; i < audit->count && count < LISTED; i++)
+    ll_arena arena;
+    size_t count = 0;
+    ll_arena_open(&arena, page->out->allocator);
+    size_t *listed = ll_arena_array(&arena, audit->count, sizeof *listed);
+    for (size_t i = 0; listed && i < audit->count; i++)
         if (is_to_clarify(&audit->dive[i]))
             listed[count++] = i;
-    if (count == 0)
-        return;
-    ll_text_puts(&page->words, "To clarify, if they are to count: ");
-    ll_audit_dives_words(page, audit, listed, count);
-    ll_text_puts(&page->words, ", set aside for the reasons given below. A word on how they came about is enough; a "
-                               "second recorder or a clock explains most of them.");
+    if (count > 0) {
+        ll_text_puts(&page->words, "To clarify, if they are to count: ");
+        ll_audit_dives_words(page, audit, listed, count);
+        ll_text_puts(&page->words, ", set aside for the reasons given below. A word on how they came about is enough; a "
+                                   "second recorder or a clock explains most of them.");
+    }
     ll_page_end(page, 2, 4);
+    page->out->no_memory = page->out->no_memory || !listed;
+    ll_arena_close(&arena);
 }
 
 void ll_audit_letter(ll_page *page, const ll_audit *audit)

@@ -124,12 +124,9 @@ static void add_owner(ll_page *page, const ll_history *history)
         named = log->owner ? log : named;
     }
     ll_text_open(&name, page->out->allocator, NULL, NULL);
-    if (named && ll_owner_add(&name, history, named, page->look)) {
-        const char *shown = ll_text_string(&name);
+    if (named && ll_owner_add(&name, history, named, page->look))
         ll_text_puts(&page->words, " of ");
-        ll_show(&page->words, shown ? shown : "");
-    }
-    ll_text_close(&name);
+    ll_page_show(page, &name);
 }
 
 void ll_audit_title_words(ll_page *page, const ll_audit *audit)

@@ -16,6 +16,8 @@ static const char end_tag[] = "</script";
 static const char *find(ll_slice text, const char *word)
 {
     const size_t length = strlen(word);
+    if (text.size == 0)
+        return NULL;
     const char *at = text.bytes, *end = text.bytes + text.size;
     while (at && (size_t)(end - at) >= length) {
         at = memchr(at, word[0], (size_t)(end - at) - length + 1);

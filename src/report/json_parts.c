@@ -125,11 +125,24 @@ static void add_note(ll_json *json, const ll_history *history, const ll_note *no
     ll_json_close(json, '}');
 }
 
+static void add_notes(ll_json *json, const ll_history *history, const ll_notes *notes, const ll_look *look)
+{
+    for (size_t i = 0; i < notes->count; i++)
+        add_note(json, history, &notes->items[i], look);
+}
+
 void ll_json_notes(ll_json *json, const ll_history *history, const ll_notes *notes, const ll_look *look)
 {
     ll_json_open(json, "notes", '[');
-    for (size_t i = 0; i < notes->count; i++)
-        add_note(json, history, &notes->items[i], look);
+    add_notes(json, history, notes, look);
+    ll_json_close(json, ']');
+}
+
+void ll_json_notes_too(ll_json *json, const ll_history *history, const ll_notes *notes, const ll_look *look)
+{
+    ll_json_open(json, "notes", '[');
+    add_notes(json, history, &history->notes, look);
+    add_notes(json, history, notes, look);
     ll_json_close(json, ']');
 }
 

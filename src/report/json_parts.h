@@ -21,6 +21,9 @@ void ll_json_limits(ll_json *json, const ll_limits *limits);
 /* "notes" */
 void ll_json_notes(ll_json *json, const ll_history *history, const ll_notes *notes, const ll_look *look);
 
+/* "notes": the history's, then these */
+void ll_json_notes_too(ll_json *json, const ll_history *history, const ll_notes *notes, const ll_look *look);
+
 /* "cautions": the first one first. */
 void ll_json_cautions(ll_json *json);
 

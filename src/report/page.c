@@ -28,6 +28,14 @@ void ll_page_close(ll_page *page)
     ll_text_close(&page->words);
 }
 
+void ll_page_show(ll_page *page, ll_text *scratch)
+{
+    const char *shown = ll_text_string(scratch);
+    ll_show(&page->words, shown ? shown : "");
+    page->words.no_memory = page->words.no_memory || scratch->no_memory;
+    ll_text_close(scratch);
+}
+
 /* --- wrapping ------------------------------------------------------------------------------------------------- */
 
 /* What is left to wrap, and where the line stands. */

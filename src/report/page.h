@@ -23,6 +23,9 @@ void ll_page_close(ll_page *page);
  * a paragraph, of class "item" where it would begin after 4 blanks or more. */
 void ll_page_end(ll_page *page, int first, int rest);
 
+/* Shows what a scratch text holds among the words, and closes it. */
+void ll_page_show(ll_page *page, ll_text *scratch);
+
 /* A line of its own for a heading, after an empty line. */
 void ll_page_heading(ll_page *page, const char *heading);
 

@@ -28,12 +28,9 @@ static void add_owner(ll_page *page, const ll_debrief *debrief)
 {
     ll_text name;
     ll_text_open(&name, page->out->allocator, NULL, NULL);
-    if (ll_owner_add(&name, debrief->history, debrief->entry->log, page->look)) {
+    if (ll_owner_add(&name, debrief->history, debrief->entry->log, page->look))
         ll_text_puts(&page->words, ", ");
-        const char *shown = ll_text_string(&name);
-        ll_show(&page->words, shown ? shown : "");
-    }
-    ll_text_close(&name);
+    ll_page_show(page, &name);
 }
 
 void ll_title_words(ll_page *page, const ll_debrief *debrief)

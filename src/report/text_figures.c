@@ -53,6 +53,16 @@ void ll_figure(ll_text *out, double value, const char *unit, int digits, const l
     add_unit(out, shown.to);
 }
 
+static bool is_small(double metres)
+{
+    return fabs(metres) > 0 && fabs(metres) < 3;
+}
+
+void ll_difference_figure(ll_text *out, double metres, const ll_look *look)
+{
+    ll_figure(out, metres, "m", look->imperial && is_small(metres) ? 2 : 1, look);
+}
+
 void ll_quantity_figure(ll_text *out, ll_quantity quantity, double value, const ll_look *look)
 {
     const ll_quantity_row *row = &ll_quantity_table[quantity];
@@ -63,8 +73,7 @@ void ll_limit_figure(ll_text *out, double value, const char *unit, const ll_look
 {
     ll_conversion shown = ll_conversion_of(unit, look->imperial);
     if (strcmp(shown.to, unit) != 0) {
-        bool is_small = strcmp(unit, "m") == 0 && fabs(value) > 0 && fabs(value) < 3;
-        ll_figure(out, value, unit, is_small ? 2 : 0, look);
+        ll_figure(out, value, unit, strcmp(unit, "m") == 0 && is_small(value) ? 2 : 0, look);
         return;
     }
     ll_number_add(out, round(value * 1000) / 1000);

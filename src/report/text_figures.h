@@ -18,6 +18,9 @@ ll_conversion ll_conversion_of(const char *unit, bool imperial);
  * converted where `look` asks for it, with one decimal less for lengths. An en dash for NaN. */
 void ll_figure(ll_text *out, double value, const char *unit, int digits, const ll_look *look);
 
+/* How far two depths lie apart: "0.2 m" or "0.7 ft", in feet to a tenth below 3 m, where whole feet would tell nothing. */
+void ll_difference_figure(ll_text *out, double metres, const ll_look *look);
+
 /* A value of this quantity, with the digits and unit of the table. */
 void ll_quantity_figure(ll_text *out, ll_quantity quantity, double value, const ll_look *look);
 

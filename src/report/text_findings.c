@@ -117,7 +117,12 @@ static void add_peak(ll_text *out, const ll_debrief *debrief, const ll_finding *
 {
     const phrase *words = &phrases[finding->kind];
     ll_text_format(out, "; %s ", words->peak);
-    ll_figure(out, finding->peak, ll_kind_table[finding->kind].unit, ll_quantity_table[words->quantity].digits, look);
+    if (finding->kind == LL_FINDING_CEILING || finding->kind == LL_FINDING_OWN_STOP ||
+        finding->kind == LL_FINDING_STOP_DEPTH)
+        ll_difference_figure(out, finding->peak, look);
+    else
+        ll_figure(out, finding->peak, ll_kind_table[finding->kind].unit, ll_quantity_table[words->quantity].digits,
+                  look);
     if (finding->kind == LL_FINDING_STOP_DEPTH)
         ll_text_puts(out, finding->depth_m < finding->nominal_m ? " shallower" : " deeper");
     ll_text_puts(out, " at ");
@@ -133,7 +138,7 @@ static void add_surfaced(ll_text *out, const ll_debrief *debrief, const ll_findi
     ll_text_puts(out, "Surfaced at run time ");
     ll_run_clock(out, debrief, finding->peak_s);
     ll_text_puts(out, " with a ceiling of ");
-    ll_figure(out, finding->peak, "m", 1, look);
+    ll_difference_figure(out, finding->peak, look);
     ll_text_puts(out, " still standing; gradient at the surface ");
     ll_quantity_figure(out, LL_GRADIENT, finding->gradient_percent, look);
     if (!ll_model_table[debrief->history->settings.model].has_factors)

@@ -91,10 +91,10 @@ static void add_surface_gradient(ll_page *page, const ll_debrief *debrief)
     ll_text_puts(&page->words, "the model's own limit 100 %), ");
     if (surfacing->ceiling_m > 0) {
         ll_text_puts(&page->words, "and a ceiling of ");
-        ll_figure(&page->words, surfacing->ceiling_m, "m", 1, page->look);
+        ll_difference_figure(&page->words, surfacing->ceiling_m, page->look);
         ll_text_puts(&page->words, " still stood.");
     } else {
-        ll_text_puts(&page->words, "and no ceiling stood any more.");
+        ll_text_puts(&page->words, "and no ceiling stood.");
     }
 }
 

@@ -25,10 +25,8 @@ static void add_note(ll_page *page, const ll_history *history, const ll_note *no
     if (note->count > 1)
         ll_text_format(&page->words, ", %zu times", note->count);
     ll_text_puts(&page->words, ": ");
-    const char *shown = ll_text_string(&sentence);
-    ll_show(&page->words, shown ? shown : "");
+    ll_page_show(page, &sentence);
     ll_text_format(&page->words, " [%s].", ll_note_table[note->code].code);
-    ll_text_close(&sentence);
     ll_page_end(page, 2, 4);
 }
 

@@ -25,7 +25,7 @@ void ll_mod_words(ll_text *out, double depth_m, const ll_mod *mod, const ll_look
 {
     static const char *const sources[] = {"", "as the log states it", "by the PO2 that the log states", "at 1.6 atm"};
     const double above_m = mod->depth_m - depth_m;
-    ll_figure(out, fabs(above_m), "m", 1, look);
+    ll_difference_figure(out, fabs(above_m), look);
     ll_text_puts(out, above_m < 0 ? " deeper than its greatest depth of " : " above its greatest depth of ");
     ll_figure(out, mod->depth_m, "m", 1, look);
     ll_text_format(out, " (%s)", sources[mod->source]);
@@ -35,11 +35,11 @@ static void add_held(ll_page *page, const ll_switch_shown *change)
 {
     if (change->held) {
         ll_text_puts(&page->words, "; depth was held within ");
-        ll_figure(&page->words, 1, "m", 1, page->look);
+        ll_difference_figure(&page->words, 1, page->look);
         ll_text_puts(&page->words, " for the minute around it");
     } else {
         ll_text_puts(&page->words, "; in the minute around it depth was off by as much as ");
-        ll_figure(&page->words, change->off_m, "m", 1, page->look);
+        ll_difference_figure(&page->words, change->off_m, page->look);
     }
 }
 

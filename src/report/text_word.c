@@ -6,6 +6,8 @@
 #include "report/text_parts.h"
 #include "report/words.h"
 
+#define SAID_M 0.05
+
 static void add_run_clock(ll_page *page, const ll_debrief *debrief, double time_s)
 {
     ll_run_clock(&page->words, debrief, time_s);
@@ -20,7 +22,7 @@ static void add_kept(ll_page *page, const ll_debrief *debrief, const ll_word_sto
     ll_text_puts(&page->words, "The diver was above them for ");
     ll_duration(&page->words, stops->above_s);
     ll_text_puts(&page->words, " in all, by as much as ");
-    ll_figure(&page->words, stops->above_m, "m", 1, page->look);
+    ll_difference_figure(&page->words, stops->above_m, page->look);
     ll_text_puts(&page->words, " at ");
     add_run_clock(page, debrief, stops->above_at_s);
     ll_text_puts(&page->words, ", and at or below them for the rest.");
@@ -76,6 +78,16 @@ static void add_pair(ll_page *page, const ll_debrief *debrief, const ll_word_fig
         ll_text_puts(&page->words, " (recorders show none below 0)");
 }
 
+/* There the gradient is less than at the surface itself, of which the rest of the debrief speaks. */
+static void add_still_under(ll_page *page, double depth_m)
+{
+    if (depth_m < SAID_M)
+        return;
+    ll_text_puts(&page->words, ", still ");
+    ll_difference_figure(&page->words, depth_m, page->look);
+    ll_text_puts(&page->words, " under the surface");
+}
+
 /* "at 24:54, the start of the ascent, 21 m for 1 min, the replay 24 m" */
 static void add_moment(ll_page *page, const ll_debrief *debrief, const ll_word_figure *figure,
                        const ll_word_pair *pair, size_t sample, const char *moment)
@@ -85,6 +97,9 @@ static void add_moment(ll_page *page, const ll_debrief *debrief, const ll_word_f
     add_run_clock(page, debrief, pair->time_s);
     ll_text_puts(&page->words, there ? ", " : ", its last before ");
     ll_text_puts(&page->words, moment);
+    if (there && figure->quantity == LL_GRADIENT && debrief->profile.has_surfacing &&
+        sample == debrief->profile.surfacing)
+        add_still_under(page, debrief->profile.depth_m[sample]);
     ll_text_puts(&page->words, ", ");
     add_pair(page, debrief, figure, pair);
 }

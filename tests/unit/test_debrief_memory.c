@@ -117,7 +117,8 @@ static void the_dive_has_everything(void **state)
 {
     (void)state;
     static const ll_kind kinds[] = {LL_FINDING_CEILING, LL_FINDING_SURFACED, LL_FINDING_ASCENT, LL_FINDING_OWN_STOP,
-                                    LL_FINDING_DEPTH, LL_FINDING_STOP_DEPTH, LL_FINDING_SWITCH_DEPTH, LL_FINDING_RESERVE, LL_FINDING_OXYGEN_HIGH, LL_FINDING_DENSITY,
+                                    LL_FINDING_DEPTH, LL_FINDING_STOP_DEPTH, LL_FINDING_SWITCH_DEPTH,
+                                    LL_FINDING_RESERVE, LL_FINDING_OXYGEN_HIGH, LL_FINDING_DENSITY,
                                     LL_FINDING_NARCOSIS, LL_FINDING_COUNTERDIFFUSION, LL_FINDING_CNS, LL_FINDING_OTU};
     ll_arena arena;
     ll_debrief debrief;

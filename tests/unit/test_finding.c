@@ -458,6 +458,8 @@ static void a_switch_deeper_than_its_mix(void **state)
     assert_int_equal(f->deep->mod.source, LL_MOD_STATED_DEPTH);
     mix[1].maximum_po2_bar = 1.4; /* 2.8 bar, which is 17.8675 m: the shallower counts */
     assert_close(only(d, LL_FINDING_SWITCH_DEPTH)->peak, 24 - 17.8675, 1e-9, 0);
+    mix[1].maximum_po2_bar = 0.4; /* less than at the surface: no depth is above it */
+    assert_close(only(d, LL_FINDING_SWITCH_DEPTH)->peak, 24, 0, 0);
 }
 
 static void switches_without_a_greatest_depth(void **state)

@@ -300,6 +300,14 @@ static const char *figure(double value, const char *unit, int digits, bool imper
     return world_text(&w);
 }
 
+static const char *difference(double metres, bool imperial)
+{
+    w.out.size = 0;
+    w.look.imperial = imperial;
+    ll_difference_figure(&w.out, metres, &w.look);
+    return world_text(&w);
+}
+
 static const char *limit_figure(double value, const char *unit, bool imperial)
 {
     w.out.size = 0;
@@ -325,6 +333,19 @@ static void figures_in_units(void **state)
     assert_string_equal(limit_figure(12, "m/min", false), "12 m/min");
     assert_string_equal(limit_figure(0.1699999, "atm", false), "0.17 atm");
     assert_string_equal(limit_figure(12, "m/min", true), "39 ft/min");
+    assert_string_equal(limit_figure(0.5, "m", true), "1.6 ft");
+    assert_string_equal(limit_figure(30.48, "m", true), "100 ft");
+}
+
+/* A tenth of a metre is a third of a foot: no "0 ft" for what is not nothing. */
+static void differences_in_units(void **state)
+{
+    (void)state;
+    assert_string_equal(difference(0.1, false), "0.1 m");
+    assert_string_equal(difference(0.1, true), "0.3 ft");
+    assert_string_equal(difference(2.9, true), "9.5 ft");
+    assert_string_equal(difference(60.96, true), "200 ft");
+    assert_string_equal(difference(0, true), "0 ft");
 }
 
 /* --- wrapping ------------------------------------------------------------------------------------------------- */
@@ -404,6 +425,7 @@ int main(void)
         ONE(all_surface_time),
         ONE(times_in_words),
         ONE(figures_in_units),
+        ONE(differences_in_units),
         ONE(words_wrap),
         ONE(refused_memory_is_told),
     };

@@ -89,6 +89,24 @@ static void what_was_not_kept_is_told_in_minutes(void **state)
                                        "and at or below them for the rest.");
 }
 
+/* Half a metre down the recorder's gradient and the replay's agree, and the one at the surface is another. */
+static void a_last_gradient_under_water_names_its_depth(void **state)
+{
+    (void)state;
+    ll_word_figure *gradient = &w.debrief.word.figure[LL_WORD_GRADIENT];
+    *gradient = (ll_word_figure){.quantity = LL_GRADIENT, .said = true, .compared = true,
+                                 .surfacing = {true, 4080, 88, 88, NAN}};
+    w.depth_m[w.debrief.profile.surfacing] = 0.5;
+    assert_says(text_of(ll_text_word), "at 67:00, the surfacing, still 0.5 m under the surface, 88 %, the replay 88 %.");
+    w.depth_m[w.debrief.profile.surfacing] = 0.04;
+    w.out.size = 0;
+    assert_says(text_of(ll_text_word), "at 67:00, the surfacing, 88 %, the replay 88 %.");
+    w.depth_m[w.debrief.profile.surfacing] = 0.5;
+    gradient->surfacing.time_s = 4000;
+    w.out.size = 0;
+    assert_says(text_of(ll_text_word), "at 65:40, its last before the surfacing, 88 %, the replay 88 %.");
+}
+
 static void a_silent_recorder_has_no_section(void **state)
 {
     (void)state;
@@ -159,6 +177,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test_setup_teardown(own_stops_stand_first, open_world, close_world),
         cmocka_unit_test_setup_teardown(what_was_not_kept_is_told_in_minutes, open_world, close_world),
+        cmocka_unit_test_setup_teardown(a_last_gradient_under_water_names_its_depth, open_world, close_world),
         cmocka_unit_test_setup_teardown(a_silent_recorder_has_no_section, open_world, close_world),
         cmocka_unit_test_setup_teardown(every_model_has_its_line, open_world, close_world),
         cmocka_unit_test_setup_teardown(unknown_gas_leaves_no_appendix, open_world, close_world),

@@ -110,8 +110,8 @@
   function dots(samples, hatch) {
     const from = Math.min(...samples.headroom.map(least)), to = Math.max(...samples.headroom.map(greatest));
     const percent = (bar) => 8 + ((root(bar) - root(from)) / (root(to) - root(from))) * 88;
-    const chart = drawn("svg", { class: "dots", role: "img", "aria-label": "Headroom of each compartment; as figures below" });
     const bottom = TOP + samples.headroom.length * ROW;
+    const chart = drawn("svg", { class: "dots", height: bottom + 24, role: "img", "aria-label": "Headroom of each compartment; as figures below" });
     const over = { x: `${percent(from)}%`, width: `${percent(0) - percent(from)}%`, y: 0, height: bottom };
     chart.append(drawn("rect", { class: "over", ...over }), drawn("rect", { fill: `url(#${hatch})`, ...over }));
     for (const bar of BARS.filter((one) => one >= from && one <= to)) {
@@ -275,7 +275,8 @@
     if (findings.length) buttons.push(button("previous finding", () => byFinding(-1)), button("next finding", () => byFinding(1)));
     readout.append(
       element("div", { class: "now" }, handle, element("div", { class: "steps" }, ...buttons), near),
-      element("p", { class: "hint" }, "Press on the picture or drag, or use the arrow keys on the slider: a sample; with Shift a minute; F the next finding, Shift F the previous one."),
+      element("p", { class: "hint" }, "Press on the picture or drag, or use the arrow keys on the slider: a sample; with Shift a minute" +
+        (findings.length ? "; F the next finding, Shift F the previous one." : ".")),
       element("div", { class: "instant" }, rest, element("div", {}, ...(chart ? chart.parts : ["The compartments are not known."]))));
     const deepest = columns.depth_m.reduce((best, depth, i) => (depth > columns.depth_m[best] ? i : best), 0);
     show(findings.length ? nearest(Number(findings[0].dataset.peak)) : deepest, false);
