@@ -8,46 +8,6 @@ enum { ESCAPE = 0x1B, BELL = 0x07, CONTROL_SEQUENCE = 0x9B };
 
 const char ll_utf8_replacement[4] = "\xEF\xBF\xBD";
 
-/* Rows of RFC 3629: first byte, how many follow, least code point. */
-static size_t sequence_size(unsigned char first, uint32_t *bits, uint32_t *least)
-{
-    if (first >= 0xC2 && first <= 0xDF) {
-        *bits = first & 0x1Fu;
-        *least = 0x80;
-        return 2;
-    }
-    if ((first & 0xF0) == 0xE0) {
-        *bits = first & 0x0Fu;
-        *least = 0x800;
-        return 3;
-    }
-    if (first >= 0xF0 && first <= 0xF4) {
-        *bits = first & 0x07u;
-        *least = 0x10000;
-        return 4;
-    }
-    return 0;
-}
-
-size_t ll_utf8_read(const char *text, uint32_t *point)
-{
-    unsigned char first = (unsigned char)text[0];
-    *point = first;
-    if (first < 0x80)
-        return 1;
-    uint32_t least = 0;
-    size_t size = sequence_size(first, point, &least);
-    for (size_t i = 1; i < size; i++) {
-        unsigned char next = (unsigned char)text[i];
-        if ((next & 0xC0) != 0x80)
-            return 0;
-        *point = *point << 6 | (next & 0x3Fu);
-    }
-    if (*point < least || *point > 0x10FFFF || (*point >= 0xD800 && *point <= 0xDFFF))
-        return 0;
-    return size;
-}
-
 /* Behind the introducer of a control sequence: parameters, then one final byte. */
 static const char *skip_control_sequence(const char *at)
 {

@@ -1,16 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Text from a log is data: what of it is UTF-8, what of it may reach a terminal, how wide it stands there. */
+/* Text from a log is data: what of it may reach a terminal, how wide it stands there. */
 #ifndef LL_REPORT_UTF8_H
 #define LL_REPORT_UTF8_H
 
 #include <stddef.h>
-#include <stdint.h>
 
 #include "base/text.h"
-
-/* Bytes (1..4) of the well-formed character that `text` (not empty, terminated) begins with, and its code point;
- * 0 if the first byte begins none. Overlong forms, surrogates and values over U+10FFFF are none (RFC 3629). */
-size_t ll_utf8_read(const char *text, uint32_t *point);
+#include "base/utf8.h"
 
 /* The degree sign. */
 #define LL_DEGREES "\xC2\xB0"
