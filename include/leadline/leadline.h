@@ -28,6 +28,7 @@ typedef struct ll_log ll_log;
 typedef struct ll_history ll_history;
 typedef struct ll_replay ll_replay;
 typedef struct ll_standard ll_standard;
+typedef struct ll_plan ll_plan;
 
 /* The version of the library, "0.1.0". */
 LL_PUBLIC const char *leadline_version(void);
@@ -121,6 +122,53 @@ LL_PUBLIC ll_status leadline_verify(const char *name, const void *page, size_t s
  * 1970-01-01. *met (may be NULL): every count is reached by recorded dives. */
 LL_PUBLIC ll_status leadline_audit(ll_log *const *logs, size_t count, const ll_settings *settings, const char *diver,
                                    int64_t as_of, const leadline_output *output, bool *met, ll_error *error);
+
+/* Reads a plan (docs/plans.md): lines as on a slate, or a UDDF log, of which the latest dive with a profile is taken. To
+ * be freed by leadline_plan_free (NULL is fine); on failure it is NULL and `error` (may be NULL) says where and why. */
+LL_PUBLIC ll_status leadline_plan_read(const char *name, leadline_read read, void *context, ll_plan **plan,
+                                       ll_error *error);
+LL_PUBLIC void leadline_plan_free(ll_plan *plan);
+
+/* One diver of a review. */
+typedef struct leadline_diver {
+    const char *name;    /* NULL: the owner, else the name of the file */
+    size_t count;        /* recorders: the first with the dive is replayed */
+    ll_log *const *logs;
+} leadline_diver;
+
+typedef struct leadline_clock {
+    const char *name;
+    double seconds; /* to be added to this diver's clocks */
+} leadline_clock;
+
+typedef struct leadline_diver_water {
+    const char *name;
+    ll_water water;
+    double kg_m3; /* with LL_WATER_NUMBER, and where the log gives none */
+} leadline_diver_water;
+
+typedef struct leadline_pair {
+    const char *one, *other;
+} leadline_pair;
+
+typedef struct leadline_review_asked {
+    size_t divers; /* the first one's clock is the team's */
+    const leadline_diver *diver;
+    leadline_selection dive; /* of the first log; LEADLINE_ALL and LEADLINE_LATEST: the one that most logs share */
+    const ll_plan *plan;     /* NULL: none */
+    bool trust_clocks;
+    size_t clocks, waters, pairs;
+    const leadline_clock *clock;
+    const leadline_diver_water *water;
+    const leadline_pair *pair;
+    const char *lead, *extract; /* NULL: nobody; everything for everybody */
+} leadline_review_asked;
+
+/* Finds the dive that the logs share, brings their clocks together, replays and compares. Limits of output->standard, else
+ * the built-in ones. *worst (may be NULL) as in leadline_debrief, separation included. LL_BAD_USAGE where a name is
+ * nobody's. */
+LL_PUBLIC ll_status leadline_review(const leadline_review_asked *asked, const ll_settings *settings,
+                                    const leadline_output *output, int *worst, ll_error *error);
 
 /* The columns of one dive, for programs that draw their own. `keys` as in leadline_output.columns. */
 LL_PUBLIC ll_status leadline_replay(const ll_history *history, unsigned number, const char *keys, ll_replay **replay,

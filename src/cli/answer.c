@@ -10,7 +10,6 @@
 #include "cli/look.h"
 #include "cli/output.h"
 #include "cli/say.h"
-#include "cli/verify.h"
 
 static bool is_same_file(const char *path, const struct stat *output)
 {
@@ -28,7 +27,9 @@ static const char *input_at(const char *path, const ll_options *options)
         return "the standard";
     for (size_t i = 0; i < options->log_count; i++)
         if (is_same_file(options->logs[i], &output))
-            return i == 0 && !options->command->render ? "the page" : "one of the logs";
+            return i == 0 && options->command->bit == LL_ON_VERIFY ? "the page" : "one of the logs";
+    if (options->plan_path && is_same_file(options->plan_path, &output))
+        return "the plan";
     return NULL;
 }
 
@@ -72,6 +73,8 @@ static int answer_together(const ll_options *options)
 
 static int answer_logs(const ll_options *options)
 {
+    if (options->command->answer)
+        return options->command->answer(options);
     return options->each ? ll_answer_each(options) : answer_together(options);
 }
 
@@ -98,7 +101,5 @@ int ll_answer(const ll_options *options)
         ll_say("%s: is %s, and is not written over", options->output, input);
         return LL_EXIT_USAGE;
     }
-    if (!options->command->render)
-        return ll_answer_verify(options);
     return options->standard_path ? answer_under_standard(options) : answer_logs(options);
 }

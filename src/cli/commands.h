@@ -13,8 +13,9 @@ enum {
     LL_ON_REPLAY = 2,
     LL_ON_LIST = 4,
     LL_ON_AUDIT = 8,
-    LL_ON_ALL = LL_ON_DEBRIEF | LL_ON_REPLAY | LL_ON_LIST | LL_ON_AUDIT,
-    LL_ON_VERIFY = 16
+    LL_ON_VERIFY = 16,
+    LL_ON_REVIEW = 32,
+    LL_ON_ALL = LL_ON_DEBRIEF | LL_ON_REPLAY | LL_ON_LIST | LL_ON_AUDIT | LL_ON_REVIEW
 };
 
 /* Sets of formats, and their names as --format takes them, by leadline_format, NULL at the end. */
@@ -34,7 +35,8 @@ typedef struct ll_command {
     leadline_by by;         /* which dives, without --dive */
     leadline_format format; /* without --format */
     unsigned formats;       /* set of LL_FORMAT(...) */
-    ll_render render;       /* NULL: the first input is a page; see cli/verify.h */
+    ll_render render;       /* of a history; NULL: the inputs are no history, and `answer` is asked */
+    int (*answer)(const struct ll_options *options); /* returns the exit code; NULL: `render` */
 } ll_command;
 
 extern const ll_command ll_command_table[];

@@ -5,6 +5,7 @@
 
 #include "base/error.h"
 #include "base/settings.h"
+#include "cli/divers.h"
 #include "cli/values.h"
 
 const ll_option ll_option_table[] = {
@@ -15,38 +16,45 @@ const ll_option ll_option_table[] = {
      "two percentages such as 50/80, or log", ll_take_gf},
     {"model", 0, "zh-l16a|zh-l16b|zh-l16c|vval-18|mn90", "the model that dives are replayed through", LL_ON_ALL,
      "zh-l16a, zh-l16b, zh-l16c, vval-18 or mn90", ll_take_model},
-    {"water", 0, "fresh|sea|log|KG_M3", "density that the recorder was set to", LL_ON_ALL,
-     "fresh, sea, log or a density in kg/m3", ll_take_water},
+    {"water", 0, "[NAME=]fresh|sea|log|KG_M3", "density that the recorder was set to; review: NAME's", LL_ON_ALL,
+     "fresh, sea, log or a density in kg/m3, in a review also behind NAME=", ll_take_water},
     {"surface", 0, "BAR", "surface pressure, 0.5 to 1.1", LL_ON_ALL, "a pressure in bar", ll_take_surface},
     {"last-stop", 0, "M", "depth of the last stop, 3 to 9 m", LL_ON_ALL, "a depth in metres", ll_take_last_stop},
     {"narcotic-oxygen", 0, "yes|no", "whether the END of the narcosis limit counts oxygen", LL_ON_ALL, "yes or no",
      ll_take_narcotic_oxygen},
-    {"firm", 0, "yes|no", "whether findings say if they stand against recorder error", LL_ON_DEBRIEF | LL_ON_AUDIT,
+    {"firm", 0, "yes|no", "whether findings say if they stand against recorder error", LL_ON_DEBRIEF | LL_ON_AUDIT | LL_ON_REVIEW,
      "yes or no", ll_take_firm},
-    {"rmv", 0, "L_MIN", "rate of each of two divers for the gas margin afterwards", LL_ON_DEBRIEF,
+    {"rmv", 0, "L_MIN", "rate of each of two divers for the gas margin afterwards", LL_ON_DEBRIEF | LL_ON_REVIEW,
      "litres a minute such as 30", ll_take_rmv},
     {"assume-air", 0, NULL, "an unknown mix counts as air", LL_ON_ALL, NULL, ll_take_assume_air},
     {"standard", 0, "FILE", "course standard: limits, settings, entry requirements", LL_ON_ALL, "the name of a file, not -",
      ll_take_standard},
     {"as-of", 0, "YYYY-MM-DD", "the day that an audit stands on; without it today", LL_ON_AUDIT, "a day as YYYY-MM-DD",
      ll_take_as_of},
+    {"plan", 0, "FILE", "what was planned: lines as on a slate, or a log", LL_ON_REVIEW, "the name of a file, not -", ll_take_plan},
+    {"clock", 0, "trust|NAME=SECONDS", "clocks as they are, or what to add to NAME's", LL_ON_REVIEW,
+     "trust, or a name and seconds such as Idun=-3600", ll_take_clock},
+    {"pair", 0, "A,B", "these two are buddies", LL_ON_REVIEW, "two names with a comma between", ll_take_pair},
+    {"lead", 0, "NAME", "who stands outside the students' figures", LL_ON_REVIEW, "the name of a diver", ll_take_lead},
+    {"extract", 0, "NAME", "NAME's own share; the others are letters", LL_ON_REVIEW, "the name of a diver", ll_take_extract},
     {"format", 0, "text|json|csv|html", "how the answer is written", LL_ON_ALL | LL_ON_VERIFY,
      "text, json, csv or html", ll_take_format},
     {"output", 'o', "FILE", "write to this file, whole or not at all", LL_ON_ALL | LL_ON_VERIFY,
      "the name of a file", ll_take_output},
-    {"units", 0, "metric|imperial", "units of text and page", LL_ON_DEBRIEF | LL_ON_LIST | LL_ON_AUDIT, "metric or imperial", ll_take_units},
+    {"units", 0, "metric|imperial", "units of text and page", LL_ON_DEBRIEF | LL_ON_LIST | LL_ON_AUDIT | LL_ON_REVIEW,
+     "metric or imperial", ll_take_units},
     {"columns", 0, "NAME,...", "only these columns; no other is computed", LL_ON_REPLAY,
      "names of columns with commas between, such as time_s,depth_m,ceiling_m", ll_take_columns},
     {"tissues", 0, NULL, "the 32 tissue columns too", LL_ON_REPLAY, NULL, ll_take_tissues},
     {"each", 0, NULL, "every log is a history of its own; JSON: a line a log",
      LL_ON_DEBRIEF | LL_ON_LIST | LL_ON_AUDIT, NULL,
      ll_take_each},
-    {"diver", 0, "NAME", "only the logs of this owner", LL_ON_ALL, "the name of a log's owner", ll_take_diver},
-    {"names", 0, "full|initials|letters", "how people appear", LL_ON_DEBRIEF | LL_ON_LIST | LL_ON_AUDIT,
+    {"diver", 0, "NAME", "only the logs of this owner", LL_ON_ALL & ~LL_ON_REVIEW, "the name of a log's owner", ll_take_diver},
+    {"names", 0, "full|initials|letters", "how people appear", LL_ON_DEBRIEF | LL_ON_LIST | LL_ON_AUDIT | LL_ON_REVIEW,
      "full, initials or letters",
      ll_take_names},
     {"fail-on", 0, "caution|serious", "exit 1 if a finding is at least that, or a count not reached",
-     LL_ON_DEBRIEF | LL_ON_AUDIT, "caution or serious",
+     LL_ON_DEBRIEF | LL_ON_AUDIT | LL_ON_REVIEW, "caution or serious",
      ll_take_fail_on},
     {"jobs", 0, "N", "logs read at the same time, 1 to 256", LL_ON_ALL | LL_ON_VERIFY,
      "a number from 1 to 256", ll_take_jobs},
@@ -187,7 +195,7 @@ static ll_status check_standard(const ll_options *options, ll_error *error)
 static ll_status check_logs(const ll_options *options, ll_error *error)
 {
     bool standard_input = false;
-    if (options->log_count < 2 && !options->command->render)
+    if (options->log_count < 2 && options->command->bit == LL_ON_VERIFY)
         return ll_fail(error, LL_BAD_USAGE, 0, "%s: expected a page and at least one log", options->command->name);
     if (options->log_count == 0)
         return ll_fail(error, LL_BAD_USAGE, 0, "%s: expected at least one log, or - for standard input",
@@ -198,6 +206,14 @@ static ll_status check_logs(const ll_options *options, ll_error *error)
             return ll_fail(error, LL_BAD_USAGE, 0, "standard input can be read only once");
         standard_input = standard_input || is_standard;
     }
+    return LL_OK;
+}
+
+/* The water of one diver is asked for where there are several. */
+static ll_status check_water(const ll_options *options, ll_error *error)
+{
+    if (options->waters > 0 && options->command->bit != LL_ON_REVIEW)
+        return ll_fail(error, LL_BAD_USAGE, 0, "--water NAME=...: only a review has several divers");
     return LL_OK;
 }
 
@@ -217,6 +233,10 @@ static ll_status finish(ll_options *options, ll_error *error)
     if (status == LL_OK)
         status = ll_settings_check(&options->settings, error);
     if (status == LL_OK)
+        status = check_water(options, error);
+    if (status == LL_OK && options->command->bit == LL_ON_REVIEW)
+        status = ll_divers_split(options, error);
+    if (status == LL_OK)
         status = check_logs(options, error);
     return status;
 }
@@ -225,8 +245,13 @@ ll_status ll_options_read(ll_options *options, ll_arena *arena, int count, char 
 {
     *options = (ll_options){.jobs = 1};
     leadline_settings(&options->settings);
-    options->logs = ll_arena_array(arena, count > 0 ? (size_t)count : 0, sizeof *options->logs);
-    if (!options->logs)
+    const size_t most = count > 0 ? (size_t)count : 0;
+    options->arena = arena;
+    options->logs = ll_arena_array(arena, most, sizeof *options->logs);
+    options->clock = ll_arena_array(arena, most, sizeof *options->clock);
+    options->water = ll_arena_array(arena, most, sizeof *options->water);
+    options->pair = ll_arena_array(arena, most, sizeof *options->pair);
+    if (!options->logs || !options->clock || !options->water || !options->pair)
         return ll_fail_memory(error);
     line rest = {arguments, arguments + (count > 0 ? count : 0)};
     ll_status status = take_all(options, &rest, error);

@@ -30,6 +30,14 @@ typedef struct ll_options {
     const char *diver; /* NULL: all */
     const char *standard_path;   /* NULL: none */
     const ll_standard *standard; /* read from it */
+    const char *plan_path; /* of a review; NULL: none */
+    bool trust_clocks;
+    size_t clocks, waters, pairs, divers; /* of a review */
+    leadline_clock *clock;
+    leadline_diver_water *water;
+    leadline_pair *pair;
+    struct ll_diver_paths *diver_paths;
+    const char *lead, *extract;
     bool has_as_of;
     int64_t as_of;     /* of an audit: days since 1970-01-01 */
     int fail_on;       /* severity from which the exit code is 1; 0: never */
@@ -37,9 +45,16 @@ typedef struct ll_options {
     const char **logs;
     size_t log_count;
     /* while reading */
+    ll_arena *arena;
     bool has_selection, has_format;
     unsigned long long used; /* bit i: row i of the table was given */
 } ll_options;
+
+/* A diver of a review: paths are logs[first] to logs[first + count - 1]. */
+typedef struct ll_diver_paths {
+    const char *name; /* NULL: not given */
+    size_t first, count;
+} ll_diver_paths;
 
 typedef struct ll_option {
     const char *name;     /* without its dashes */

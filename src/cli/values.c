@@ -86,18 +86,87 @@ bool ll_take_model(ll_options *options, const char *value)
     return false;
 }
 
-bool ll_take_water(ll_options *options, const char *value)
+static bool read_water(const char *value, ll_water *water, double *kg_m3)
 {
     static const char *const words[] = {"fresh", "sea", "log", NULL};
     static const double densities[] = {LL_WATER_FRESH_KG_M3, LL_WATER_SEA_KG_M3, LL_WATER_EN13319_KG_M3};
-    ll_settings *settings = &options->settings;
     int found = find(words, value);
-    settings->water_origin = LL_COMMAND_LINE;
-    settings->water = found == 2 ? LL_WATER_FROM_LOG : LL_WATER_NUMBER;
+    *water = found == 2 ? LL_WATER_FROM_LOG : LL_WATER_NUMBER;
     if (found < 0)
-        return read_number(value, &settings->water_kg_m3);
-    settings->water_kg_m3 = densities[found];
+        return read_number(value, kg_m3);
+    *kg_m3 = densities[found];
     return true;
+}
+
+/* The part before the last `mark`, in the arena; NULL if it is empty or memory ran out. */
+static const char *name_before(ll_options *options, const char *value, char mark, const char **rest)
+{
+    const char *at = strrchr(value, mark);
+    if (!at || at == value)
+        return NULL;
+    *rest = at + 1;
+    return ll_arena_text_n(options->arena, value, (size_t)(at - value));
+}
+
+bool ll_take_water(ll_options *options, const char *value)
+{
+    ll_settings *settings = &options->settings;
+    const char *rest;
+    if (strchr(value, '=')) {
+        leadline_diver_water *own = &options->water[options->waters];
+        own->name = name_before(options, value, '=', &rest);
+        enum { LEAST = 900, MOST = 1300 }; /* as for all divers, see ll_settings_check */
+        if (!own->name || !read_water(rest, &own->water, &own->kg_m3) || !(own->kg_m3 >= LEAST && own->kg_m3 <= MOST))
+            return false;
+        options->waters++;
+        return true;
+    }
+    settings->water_origin = LL_COMMAND_LINE;
+    return read_water(value, &settings->water, &settings->water_kg_m3);
+}
+
+/* Standard input is for logs. */
+bool ll_take_plan(ll_options *options, const char *value)
+{
+    options->plan_path = value;
+    return *value != '\0' && strcmp(value, "-") != 0;
+}
+
+bool ll_take_clock(ll_options *options, const char *value)
+{
+    const char *rest;
+    if (strcmp(value, "trust") == 0) {
+        options->trust_clocks = true;
+        return true;
+    }
+    leadline_clock *clock = &options->clock[options->clocks];
+    clock->name = name_before(options, value, '=', &rest);
+    if (!clock->name || !read_number(rest, &clock->seconds))
+        return false;
+    options->clocks++;
+    return true;
+}
+
+bool ll_take_pair(ll_options *options, const char *value)
+{
+    leadline_pair *pair = &options->pair[options->pairs];
+    pair->one = name_before(options, value, ',', &pair->other);
+    if (!pair->one || *pair->other == '\0')
+        return false;
+    options->pairs++;
+    return true;
+}
+
+bool ll_take_lead(ll_options *options, const char *value)
+{
+    options->lead = value;
+    return *value != '\0';
+}
+
+bool ll_take_extract(ll_options *options, const char *value)
+{
+    options->extract = value;
+    return *value != '\0';
 }
 
 bool ll_take_surface(ll_options *options, const char *value)

@@ -57,8 +57,11 @@ static ll_status choose(const ll_history *history, const leadline_selection *sel
 
 ll_look ll_look_of(const leadline_output *output)
 {
-    return (ll_look){output->width > 0 ? output->width : 80, output->colour, output->imperial, (int)output->names,
-                     output->one_line};
+    return (ll_look){.width = output->width > 0 ? output->width : 80,
+                     .colour = output->colour,
+                     .imperial = output->imperial,
+                     .names = (int)output->names,
+                     .one_line = output->one_line};
 }
 
 ll_status ll_rendering_open(ll_rendering *r, const ll_history *history, const leadline_selection *selection,

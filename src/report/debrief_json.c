@@ -198,26 +198,31 @@ static void add_resolved(ll_json *json, const ll_debrief *debrief)
     ll_json_close(json, '}');
 }
 
+void ll_json_dive(ll_json *json, const char *key, const ll_debrief *debrief, const ll_look *look)
+{
+    ll_json_open(json, key, '{');
+    ll_json_identity(json, debrief, look);
+    ll_json_extent(json, debrief);
+    ll_json_mixes(json, debrief);
+    ll_json_switches(json, debrief);
+    add_peaks(json, debrief);
+    add_decompression(json, debrief);
+    add_surfacing(json, debrief);
+    ll_json_levels(json, debrief);
+    add_doses(json, debrief);
+    ll_json_gas(json, debrief);
+    add_findings(json, debrief);
+    ll_json_word(json, debrief);
+    ll_json_models(json, debrief);
+    ll_json_notes(json, debrief->history, &debrief->notes, look);
+    ll_json_stated(json, debrief->entry->dive);
+    add_resolved(json, debrief);
+    ll_json_close(json, '}');
+}
+
 void ll_json_debrief(ll_text *out, const ll_debrief *debrief, const ll_look *look, bool first)
 {
     ll_json json = {out, false};
     ll_json_next(&json, first, look->one_line);
-    ll_json_open(&json, NULL, '{');
-    ll_json_identity(&json, debrief, look);
-    ll_json_extent(&json, debrief);
-    ll_json_mixes(&json, debrief);
-    ll_json_switches(&json, debrief);
-    add_peaks(&json, debrief);
-    add_decompression(&json, debrief);
-    add_surfacing(&json, debrief);
-    ll_json_levels(&json, debrief);
-    add_doses(&json, debrief);
-    ll_json_gas(&json, debrief);
-    add_findings(&json, debrief);
-    ll_json_word(&json, debrief);
-    ll_json_models(&json, debrief);
-    ll_json_notes(&json, debrief->history, &debrief->notes, look);
-    ll_json_stated(&json, debrief->entry->dive);
-    add_resolved(&json, debrief);
-    ll_json_close(&json, '}');
+    ll_json_dive(&json, NULL, debrief, look);
 }

@@ -132,14 +132,19 @@ static void add_body(ll_page *page, const ll_debrief *debrief, const ll_track *t
         add_part(page, debrief, ll_html_limits);
 }
 
+unsigned ll_html_place(const ll_debrief *debrief, const ll_look *look)
+{
+    return look->place ? look->place : debrief->entry->number;
+}
+
 void ll_html_debrief(ll_text *out, const ll_debrief *debrief, const ll_track *track, const ll_look *look, bool alone)
 {
     ll_look painted = *look;
     ll_page page;
     painted.colour = true;
     ll_page_open_markup(&page, out, &painted);
-    ll_text_format(out, "<article class=\"dive\" id=\"dive-%u\" data-dive=\"%u\">\n", debrief->entry->number,
-                   debrief->entry->number);
+    const unsigned place = ll_html_place(debrief, look);
+    ll_text_format(out, "<article class=\"dive\" id=\"dive-%u\" data-dive=\"%u\">\n", place, place);
     add_title(&page, debrief, alone);
     add_body(&page, debrief, track);
     if (is_replayed(debrief))

@@ -16,7 +16,8 @@ static ll_severity weight_of(const ll_debrief *debrief, const ll_finding *findin
 static void open_row(ll_page *page, const ll_debrief *debrief, size_t index, unsigned mark)
 {
     const ll_finding *finding = &debrief->findings.items[index];
-    ll_text_format(page->out, "<tr class=\"finding\" id=\"d%u-f%u\" data-mark=\"%u\"", debrief->entry->number, mark, mark);
+    ll_text_format(page->out, "<tr class=\"finding\" id=\"d%u-f%u\" data-mark=\"%u\"",
+                   ll_html_place(debrief, page->look), mark, mark);
     ll_html_attribute_number(page->out, "data-from", finding->from_s);
     ll_html_attribute_number(page->out, "data-to", finding->to_s);
     ll_html_attribute_number(page->out, "data-peak", finding->peak_s);

@@ -28,6 +28,9 @@ void ll_html_switches(ll_page *page, const ll_debrief *debrief);
 void ll_html_peaks(ll_page *page, const ll_debrief *debrief);
 void ll_html_limits(ll_page *page, const ll_debrief *debrief);
 
+/* What the ids of a dive's parts begin with on its page. */
+unsigned ll_html_place(const ll_debrief *debrief, const ll_look *look);
+
 /* A cell with the words collected so far, as text: <td> or <th scope="row">. */
 void ll_html_cell(ll_page *page, const char *tag);
 

@@ -27,6 +27,9 @@ void ll_json_notes_too(ll_json *json, const ll_history *history, const ll_notes 
 /* "cautions": the first one first. */
 void ll_json_cautions(ll_json *json);
 
+/* A debriefed dive, everything that a debrief says of it. */
+void ll_json_dive(ll_json *json, const char *key, const ll_debrief *debrief, const ll_look *look);
+
 /* "number", "id", "start", "diver", "site", "file" */
 void ll_json_identity(ll_json *json, const ll_debrief *debrief, const ll_look *look);
 

@@ -12,6 +12,8 @@ typedef struct ll_look {
     bool imperial; /* feet, psi, Fahrenheit in running text */
     int names; /* 0 full, 1 initials, 2 letters */
     bool one_line; /* JSON without a newline inside */
+    const char *called; /* what the diver is called in place of the log's owner; NULL: the owner */
+    unsigned place;     /* of a dive on a page of several divers, for its ids; 0: its number */
 } ll_look;
 
 extern const char *const ll_caution_first; /* stands first on every report */

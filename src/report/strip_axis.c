@@ -3,6 +3,7 @@
 #include <math.h>
 
 #include "report/html.h"
+#include "report/html_parts.h"
 #include "report/marks.h"
 #include "report/strip.h"
 #include "report/svg.h"
@@ -126,7 +127,7 @@ static void draw(const ll_frame *frame, const axis *all)
                    "<defs><pattern id=\"d%u-hatch\" class=\"hatching\" width=\"5\" height=\"5\" "
                    "patternUnits=\"userSpaceOnUse\" patternTransform=\"rotate(45)\"><line y2=\"5\" x1=\"1\" x2=\"1\"/>"
                    "</pattern></defs>\n<g class=\"ticks\">",
-                   frame->debrief->entry->number);
+                   ll_html_place(frame->debrief, frame->look));
     ll_time_lines(out, &frame->time, foot_px + 4);
     ll_text_puts(out, "</g>\n");
     for (size_t i = 0; i < all->items; i++)

@@ -4,6 +4,7 @@
 
 #include "base/number.h"
 #include "report/html.h"
+#include "report/html_parts.h"
 #include "report/strip.h"
 #include "report/strip_path.h"
 #include "report/svg.h"
@@ -41,7 +42,7 @@ static void draw_clip(const ll_frame *frame, const ll_strip *strip, unsigned div
 
 static void draw_hatch(const ll_frame *frame, const ll_strip *strip)
 {
-    const unsigned dive = frame->debrief->entry->number;
+    const unsigned dive = ll_html_place(frame->debrief, frame->look);
     draw_clip(frame, strip, dive);
     ll_text_puts(frame->out, "<rect class=\"hatch\" width=\"100%\"");
     ll_html_attribute_number(frame->out, "height", strip->scale.height_px);

@@ -8,7 +8,7 @@
 
 enum { MOST_STEPS = 14, FEW_STEPS = 6 };
 
-static double round_step_s(double seconds)
+double ll_time_step_s(double seconds)
 {
     static const double steps[] = {1,   2,   5,    10,   15,   20,   30,    60,    120,  300,
                                    600, 900, 1200, 1800, 3600, 7200, 14400, 28800, 86400};
@@ -24,7 +24,7 @@ bool ll_time_scale_make(const ll_profile *profile, ll_time_scale *scale)
         return false;
     scale->from_s = profile->time_s[profile->leaving];
     scale->to_s = profile->time_s[profile->surfacing];
-    scale->step_s = round_step_s(scale->to_s - scale->from_s);
+    scale->step_s = ll_time_step_s(scale->to_s - scale->from_s);
     return scale->to_s > scale->from_s;
 }
 

@@ -10,6 +10,9 @@ typedef struct ll_time_scale {
     double step_s;
 } ll_time_scale;
 
+/* A round step that cuts so many seconds into a dozen parts or fewer. */
+double ll_time_step_s(double seconds);
+
 /* False where there is no run time, or none of some length. */
 bool ll_time_scale_make(const ll_profile *profile, ll_time_scale *scale);
 double ll_time_percent(const ll_time_scale *scale, double time_s);

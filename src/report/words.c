@@ -25,7 +25,7 @@ const char *const ll_cautions[] = {
 
 /* --- people --------------------------------------------------------------------------------------------------- */
 
-static void add_initials(ll_text *out, const char *name)
+void ll_initials_add(ll_text *out, const char *name)
 {
     bool at_start = true, first = true;
     while (*name) {
@@ -67,7 +67,7 @@ static size_t owner_rank(const ll_history *history, const char *owner)
     return rank;
 }
 
-static void add_letter(ll_text *out, size_t rank)
+void ll_letter_add(ll_text *out, size_t rank)
 {
     ll_text_putc(out, (char)('A' + rank % 26));
     if (rank >= 26)
@@ -76,12 +76,16 @@ static void add_letter(ll_text *out, size_t rank)
 
 bool ll_owner_add(ll_text *out, const ll_history *history, const ll_log *log, const ll_look *look)
 {
+    if (look->called) {
+        ll_text_puts(out, look->called);
+        return true;
+    }
     if (!log->owner || !log->owner[0])
         return false;
     if (look->names == 2)
-        add_letter(out, owner_rank(history, log->owner));
+        ll_letter_add(out, owner_rank(history, log->owner));
     else if (look->names == 1)
-        add_initials(out, log->owner);
+        ll_initials_add(out, log->owner);
     else
         ll_text_puts(out, log->owner);
     return true;

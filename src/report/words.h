@@ -9,8 +9,12 @@
 extern const char *const ll_version;
 
 /* Appends the owner of a log as `look->names` asks: whole, as initials, or as a letter (the same one for the same name
- * throughout a history; the first name is A). Returns false, and appends nothing, where the log names nobody. */
+ * throughout a history; the first name is A), or `look->called` in its place. Returns false, and appends nothing, where the log names nobody. */
 bool ll_owner_add(ll_text *out, const ll_history *history, const ll_log *log, const ll_look *look);
+
+/* "R. H." of a name; "A" to "Z", then "A2" of a place among people. */
+void ll_initials_add(ll_text *out, const char *name);
+void ll_letter_add(ll_text *out, size_t rank);
 
 /* The name of the dive's site, or NULL. */
 const char *ll_site_name(const ll_log *log, const ll_dive *dive);

@@ -34,6 +34,7 @@ COMMANDS = [
     ('leadline-list-1', ['list']),
     ('leadline-replay-1', ['replay', '--tissues']),
     ('leadline-verify-1', ['verify']),
+    ('leadline-review-1', ['review']),
     ('leadline-audit-1', ['audit', '--as-of', '2026-11-25', '--standard', STANDARD]),
 ]
 

@@ -93,6 +93,7 @@ def workplace():
         samples = SOURCE / "sample-logs"
         for path in sorted([*samples.glob("*.uddf*"), *samples.glob("standard-*.xml")]):
             shutil.copy(path, folder)
+        shutil.copytree(samples / "class", folder / "class")
         _make_inputs(folder)
         yield folder
 

@@ -280,6 +280,64 @@
       element("div", { class: "instant" }, rest, element("div", {}, ...(chart ? chart.parts : ["The compartments are not known."]))));
     const deepest = columns.depth_m.reduce((best, depth, i) => (depth > columns.depth_m[best] ? i : best), 0);
     show(findings.length ? nearest(Number(findings[0].dataset.peak)) : deepest, false);
+    // The cursor of a team's picture leads those of its dives.
+    article.addEventListener("instant", () => show(nearest(Number(article.dataset.instant))));
+    if (article.dataset.instant) show(nearest(Number(article.dataset.instant)));
+  }
+
+  // --- several divers ------------------------------------------------------------------------------------------
+
+  function openTeam(section) {
+    const team = JSON.parse(section.querySelector("script.team").textContent);
+    const count = team.separation_dm.length, readout = section.querySelector(".team-readout");
+    const fields = [...section.querySelectorAll("svg.field")];
+    const lines = fields.map((field) => drawn("line", { class: "cursor", y1: 0, y2: "100%" }));
+    fields.forEach((field, i) => field.prepend(lines[i]));
+    const handle = element("input", { type: "range", min: 0, max: count - 1, step: 1, value: 0, "aria-label": "Instant of the dive" });
+    const list = element("dl");
+    const cell = (name) => {
+      const dd = element("dd");
+      list.append(element("div", {}, element("dt", {}, name), dd));
+      return dd;
+    };
+    const when = cell("Team's run time"), apart = cell("Separation");
+    const cells = team.divers.map((diver) => [cell(diver.letter), diver]);
+    const metres = (dm) => (dm === null ? "\u2013" : figure(dm / 10, "m", 1));
+
+    function show(i) {
+      const now = Math.max(0, Math.min(count - 1, i)), at = team.from_s + now * team.step_s;
+      const x = `${count > 1 ? (now / (count - 1)) * 100 : 0}%`;
+      for (const line of lines) {
+        line.setAttribute("x1", x);
+        line.setAttribute("x2", x);
+      }
+      handle.value = now;
+      when.textContent = clock(at);
+      apart.textContent = metres(team.separation_dm[now]);
+      for (const [dd, diver] of cells) {
+        dd.textContent = metres(diver.depth_dm[now]);
+        const article = document.getElementById(`dive-${diver.place}`);
+        if (!article) continue;
+        article.dataset.instant = at - diver.to_team_s;
+        article.dispatchEvent(new Event("instant"));
+      }
+      handle.setAttribute("aria-valuetext", `${when.textContent}, separation ${apart.textContent}`);
+      readout.dataset.time = at;
+    }
+
+    function follow(e) {
+      const box = e.currentTarget.getBoundingClientRect();
+      show(Math.round(((e.clientX - box.left) / box.width) * (count - 1)));
+    }
+    handle.addEventListener("input", () => show(Number(handle.value)));
+    for (const field of fields) {
+      field.addEventListener("pointerdown", follow);
+      field.addEventListener("pointermove", (e) => { if (e.buttons) follow(e); });
+    }
+    readout.append(element("div", { class: "now" }, handle, list),
+      element("p", { class: "hint" }, "Press on the picture or drag, or use the slider. The debriefs below go along."));
+    const widest = team.separation_dm.reduce((best, dm, i) => (dm !== null && dm > (team.separation_dm[best] || 0) ? i : best), 0);
+    show(widest);
   }
 
   // --- a copy with the remarks ---------------------------------------------------------------------------------
@@ -289,7 +347,8 @@
     const written = document.querySelectorAll("textarea");
     copy.querySelectorAll("textarea").forEach((area, i) => { area.textContent = written[i].value; });
     copy.querySelectorAll("line.cursor, .keep").forEach((made) => made.remove());
-    copy.querySelectorAll(".readout").forEach((made) => { made.replaceChildren(); made.removeAttribute("data-time"); });
+    copy.querySelectorAll("article[data-instant]").forEach((one) => one.removeAttribute("data-instant"));
+    copy.querySelectorAll(".readout, .team-readout").forEach((made) => { made.replaceChildren(); made.removeAttribute("data-time"); });
     copy.querySelectorAll(".picture[data-set]").forEach((picture) => picture.removeAttribute("data-set"));
     copy.querySelectorAll(".mark[role]").forEach((mark) => ["role", "tabindex", "aria-label"].forEach((name) => mark.removeAttribute(name)));
     copy.querySelectorAll("tr[data-now]").forEach((row) => row.removeAttribute("data-now"));
@@ -306,6 +365,7 @@
     if (!folded || folded.open) openOnce();
     else folded.addEventListener("toggle", openOnce);
   }
+  for (const section of document.querySelectorAll("section.team")) openTeam(section);
   // A dive that is pointed to unfolds.
   function unfold() {
     const target = /^#dive-\d+$/.test(location.hash) && document.querySelector(location.hash);
