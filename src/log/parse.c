@@ -232,32 +232,37 @@ static bool is_beginning(const xmlChar *rest, size_t left)
     return left < whole;
 }
 
-/* The data ended inside a construct that is whole so far. Only for problems of the parser itself: while bytes are being
- * converted its view of the buffer is stale. */
-static bool is_cut_short(const ll_reader *reader, const xmlError *problem)
+/* What the parser looks at may be read: while bytes are being converted its view of the buffer is stale. */
+static const xmlParserInput *input_at(const ll_reader *reader, const xmlError *problem)
 {
     const xmlParserCtxt *parser = reader->parser;
-    if (problem->domain != XML_FROM_PARSER || problem->code == XML_ERR_TAG_NAME_MISMATCH ||
-        problem->code == XML_ERR_DOCUMENT_END || !ll_source_is_spent(reader->source))
+    return parser && problem->domain == XML_FROM_PARSER ? parser->input : NULL;
+}
+
+/* The data ended inside a construct that is whole so far. */
+static bool is_cut_short(const ll_reader *reader, const xmlError *problem)
+{
+    const xmlParserInput *input = input_at(reader, problem);
+    if (problem->code == XML_ERR_TAG_NAME_MISMATCH || problem->code == XML_ERR_DOCUMENT_END ||
+        !ll_source_is_spent(reader->source))
         return false;
-    return parser->input && is_beginning(parser->input->cur, (size_t)(parser->input->end - parser->input->cur));
+    return input && is_beginning(input->cur, (size_t)(input->end - input->cur));
 }
 
 /* The parser stands before a byte that ends its text, but not the data. */
-static bool is_at_nul(const ll_reader *reader)
+static bool is_at_nul(const xmlParserInput *input)
 {
-    const xmlParserCtxt *parser = reader->parser;
-    return parser && parser->input && parser->input->cur < parser->input->end && *parser->input->cur == 0;
+    return input && input->cur < input->end && *input->cur == 0;
 }
 
 /* Behind the end of the log: what stands there is no reason to lose it. */
 static void on_problem_behind(ll_reader *reader, problem_ptr problem)
 {
-    const xmlParserCtxt *parser = reader->parser;
+    const xmlParserInput *input = input_at(reader, problem);
     if (reader->more_follows)
         return;
     reader->more_follows = true;
-    const xmlChar *next = parser->input ? parser->input->cur : NULL; /* ends with a 0 */
+    const xmlChar *next = input ? input->cur : NULL; /* ends with a 0 */
     bool is_tag = problem->code == XML_ERR_DOCUMENT_END && next && next[0] == '<' && next[1] && next[1] != '/';
     reader->second_document = is_tag || problem->code == XML_ERR_RESERVED_XML_NAME;
 }
@@ -266,7 +271,7 @@ static void on_problem_behind(ll_reader *reader, problem_ptr problem)
 static const char *words_of(const ll_reader *reader, problem_ptr problem, size_t *length)
 {
     const char *message = problem->message ? problem->message : "";
-    if (problem->code == XML_ERR_INVALID_CHAR || is_at_nul(reader))
+    if (problem->code == XML_ERR_INVALID_CHAR || is_at_nul(input_at(reader, problem)))
         message = "a character that XML does not allow";
     const char *colon = strncmp(message, "xml", 3) == 0 ? strstr(message, ": ") : NULL;
     message = colon ? colon + 2 : message;
@@ -305,7 +310,8 @@ static void look_for_silent_failure(ll_reader *reader)
     if (parser->errNo == XML_ERR_NO_MEMORY)
         ll_stop_no_memory(reader);
     else if (reader->end_line)
-        reader->more_follows = reader->more_follows || !ll_source_is_spent(reader->source) || is_at_nul(reader);
+        reader->more_follows = reader->more_follows || !ll_source_is_spent(reader->source) ||
+                               is_at_nul(parser->input);
     else if (!parser->wellFormed || (parser->errNo != XML_ERR_OK && !of_name_spaces))
         ll_stop(reader, LL_BAD_INPUT, "no well-formed XML");
 }
