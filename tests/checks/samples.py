@@ -2,8 +2,9 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """Checks every sample log against the tables in sample-logs/README.md: samples.py TOOL.
 
-ok-*: no note at all (class/: those named, each on a peculiarity of the recorder). note-*: exactly the notes named. bad-*: exit 3, nothing on standard output, one sentence with the
-file's name and the words named. The two dives of one story differ where told. Made again, the bytes are the same."""
+ok-*: no note at all (in class/: those named, each for a peculiarity of the recorder). note-*: exactly the notes named.
+bad-*: exit 3, nothing on standard output, one sentence with the file's name and the words named. The two dives of one story
+differ where told. Made again, the bytes are the same."""
 import json
 import pathlib
 import subprocess
