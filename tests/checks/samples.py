@@ -3,8 +3,8 @@
 """Checks every sample log against the tables in sample-logs/README.md: samples.py TOOL.
 
 ok-*: no note at all (in class/: those named, each for a peculiarity of the recorder). note-*: exactly the notes named.
-bad-*: exit 3, nothing on standard output, one sentence with the file's name and the words named. The two dives of one story
-differ where told. Made again, the bytes are the same."""
+bad-*: exit 3, nothing on standard output, one sentence with the file's name and the words named. The two dives of one
+story differ where told. Made again, the bytes are the same."""
 import json
 import pathlib
 import subprocess
@@ -113,7 +113,8 @@ def check_changes(tool):
 
 def check_same_bytes(maker, samples, pattern):
     with tempfile.TemporaryDirectory() as folder:
-        made = subprocess.run([sys.executable, ROOT / "tests/support" / maker, folder], capture_output=True, check=False)
+        made = subprocess.run([sys.executable, ROOT / "tests/support" / maker, folder], capture_output=True,
+                              check=False)
         check(made.returncode == 0, f"{maker} failed: {made.stderr.decode(errors='replace')}")
         fresh = {path.name: path.read_bytes() for path in pathlib.Path(folder).iterdir()}
     committed = {path.name: path.read_bytes() for path in samples.glob(pattern)}

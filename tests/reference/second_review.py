@@ -1,9 +1,10 @@
 #!/usr/bin/env python3
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""A second, independent review of several divers on one dive, written from the definitions alone, to check the program against.
+"""A second, independent review of several divers on one dive, written from the definitions alone, to check the
+program against.
 
-It takes dives and profiles (water, run time, start of the ascent) from second_replay.py and does the rest plainly, second by
-second. Clock offsets are given, not looked for: they are what it is told, or what the output compared says.
+It takes dives and profiles (water, run time, start of the ascent) from second_replay.py and does the rest plainly,
+second by second. Clock offsets are given, not looked for: they are what it is told, or what the output compared says.
 
     second_review.py [--offset NAME=S] [--uncertainty NAME=S] [--water W | --water NAME=W] [--dive ID] [--lead NAME]
                      [--plan SLATE] [--apart LIMIT_M/LEAST_S/SEVERITY] [NAME=]LOG...     writes what it finds as JSON
@@ -12,19 +13,20 @@ second. Clock offsets are given, not looked for: they are what it is told, or wh
 
 READINGS. Where the definitions leave a choice open, this is what was taken.
 
- W1  A second is `t` seconds after the first diver's leaving; the grid runs over the full seconds, negative ones too, at which
-     anybody counts.
+ W1  A second is `t` seconds after the first diver's leaving; the grid runs over the full seconds, negative ones too,
+     at which anybody counts.
  W2  In a pair the diver who is given first is a, whose depth stands at t; the other is b, who is looked for around t.
- W3  Within the window b's depth is looked for where it is known: the samples within, and the ends of the window where they lie
-     within b's run time and in no gap.
- W4  A stretch lies over the lowest limit given; its severity is the highest whose own limit is passed for its own time within
-     it. The time apart of a pair is the sum of its stretches; that of the team follows from the team's separation in the same
-     way. Over a limit is by more than a millionth of it. An unknown second ends a stretch at the second before.
- W5  Levels and stops are in displayed metres. A level counts for the nearest of 21, 18 ... 3 m, if its whole-metre depth
-     lies within 1.5 m of that. A diver's first arrival at it counts. A stop's own depth is the multiple of 3 m nearest to its
-     mean.
- W6  A switch is a change of mix within the run time, after the leaving; a diver's first one to each label counts; its depth is
-     the displayed one at the sample that names it.
+ W3  Within the window b's depth is looked for where it is known: the samples within, and the ends of the window where
+     they lie within b's run time and in no gap.
+ W4  A stretch lies over the lowest limit given; its severity is the highest whose own limit is passed for its own
+     time within it. The time apart of a pair is the sum of its stretches; that of the team follows from the team's
+     separation in the same way. Over a limit is by more than a millionth of it. An unknown second ends a stretch at
+     the second before.
+ W5  Levels and stops are in displayed metres. A level counts for the nearest of 21, 18 ... 3 m, if its whole-metre
+     depth lies within 1.5 m of that. A diver's first arrival at it counts. A stop's own depth is the multiple of 3 m
+     nearest to its mean.
+ W6  A switch is a change of mix within the run time, after the leaving; a diver's first one to each label counts; its
+     depth is the displayed one at the sample that names it.
  W7  Against a plan a diver is at 0 m before the leaving and after the surfacing; seconds within a gap are left out.
  W8  Of several recorders of one diver the first one named counts.
  W9  Divers who are at something in the same instant stand in the order in which they were given.
@@ -182,12 +184,13 @@ class Level:
         self.lasts_s = self.to_s - self.from_s
         weights = [(t[min(i + 1, last)] - t[max(i - 1, first)]) / 2 for i in range(first, last + 1)]
         self.mean_m = math.fsum(w * x for w, x in zip(weights, d[first:])) / self.lasts_s
-        self.spread_m = math.sqrt(math.fsum(w * (x - self.mean_m) ** 2 for w, x in zip(weights, d[first:])) / self.lasts_s)
+        squares = math.fsum(w * (x - self.mean_m) ** 2 for w, x in zip(weights, d[first:]))
+        self.spread_m = math.sqrt(squares / self.lasts_s)
 
 
 def levels(t, d, begin, end):
-    """From the left the first stretch of a minute within 1.5 m, then the longest that begins within it; what lies before that
-    and lasts by itself is a level too."""
+    """From the left the first stretch of a minute within 1.5 m, then the longest that begins within it; what lies
+    before that and lasts by itself is a level too."""
     def reach(i):
         top = bottom = d[i]
         j = i
@@ -251,7 +254,8 @@ def left_bottom(divers):
 
 
 def surfaced(divers):
-    return in_order([{"name": d.name, "time_s": d.t[d.profile.surfacing]} for d in divers if d.profile.surfacing is not None])
+    return in_order([{"name": d.name, "time_s": d.t[d.profile.surfacing]} for d in divers
+                     if d.profile.surfacing is not None])
 
 
 def arrivals(divers):
@@ -350,7 +354,7 @@ def against_plan(divers, plan):
 # --- the whole -------------------------------------------------------------------------------------------------------
 
 def pick(dives, wanted):
-    """The dive of that id, else on that date, else of that number in the order of time; the only one where none is asked for."""
+    """The dive of that id, else on that date, else of that number in time order; the only one if none is asked for."""
     dives = second.time_order(dives)[0]
     if wanted is None:
         assert len(dives) == 1, "which dive?"
@@ -536,7 +540,8 @@ def gather(given, theirs=None):
         row = told.get(name, {})
         dive = row.get("dive") or {}
         settings = second.Settings(water=waters.get(name, waters.get(None)))
-        found.append((name, pick(second.read_log(path, order), dive.get("id") or dive.get("number") or given.dive), settings,
+        wanted = dive.get("id") or dive.get("number") or given.dive
+        found.append((name, pick(second.read_log(path, order), wanted), settings,
                       offsets.get(name, row.get("clock_offset_s") or 0.0),
                       uncertain.get(name, row.get("clock_uncertainty_s") or 0.0)))
     return found
@@ -594,9 +599,10 @@ def main():
 
 # --- selftest: by hand, but for the class ----------------------------------------------------------------------------
 
-LOG = """<uddf version="3.2.2"><gasdefinitions><mix id="lean"><o2>0.18</o2><he>0.45</he></mix><mix id="rich"><o2>0.5</o2></mix>
-<mix id="pure"><o2>1.0</o2></mix></gasdefinitions><profiledata><repetitiongroup><dive id="one"><informationbeforedive>
-<datetime>%s</datetime></informationbeforedive><samples>%s</samples></dive></repetitiongroup></profiledata></uddf>"""
+LOG = """<uddf version="3.2.2"><gasdefinitions><mix id="lean"><o2>0.18</o2><he>0.45</he></mix>
+<mix id="rich"><o2>0.5</o2></mix><mix id="pure"><o2>1.0</o2></mix></gasdefinitions><profiledata>
+<repetitiongroup><dive id="one"><informationbeforedive><datetime>%s</datetime></informationbeforedive>
+<samples>%s</samples></dive></repetitiongroup></profiledata></uddf>"""
 
 
 def hand_dive(points, start="2025-06-07T10:00:00"):
@@ -629,8 +635,8 @@ def trapeze(depth_m, without_s=()):
 
 def selftest():
     check = second.Check()
-    for test in (selftest_separation, selftest_uncertainty, selftest_gap, selftest_clock, selftest_levels, selftest_orders,
-                 selftest_plan, selftest_comparer, selftest_class):
+    for test in (selftest_separation, selftest_uncertainty, selftest_gap, selftest_clock, selftest_levels,
+                 selftest_orders, selftest_plan, selftest_comparer, selftest_class):
         test(check)
     print("%d passed, %d failed" % (check.passed, check.failed))
     return 1 if check.failed else 0
@@ -659,11 +665,10 @@ def selftest_separation(check):
     spans(check, "six metres", team["pairs"][0]["stretches"], [(36, 624, 10.0, "caution")])
     check.close("time apart", team["time_apart_s"], 588, TINY)
     # 10 m are not over 10 m; over 9.5 m from 57 to 603 s: 546 s.
-    spans(check, "serious", separations(divers, [(6, 60, "caution"), (9.5, 546, "serious")])[0]["pairs"][0]["stretches"],
-          [(36, 624, 10.0, "serious")])
-    spans(check, "not as long", separations(divers, [(6, 60, "caution"), (9.5, 546.1, "serious")])[0]["pairs"][0]["stretches"],
-          [(36, 624, 10.0, "caution")])
-    spans(check, "nor that", separations(divers, [(6, 588.1, "caution")])[0]["pairs"][0]["stretches"], [])
+    found = lambda *apart: separations(divers, apart)[0]["pairs"][0]["stretches"]
+    spans(check, "serious", found((6, 60, "caution"), (9.5, 546, "serious")), [(36, 624, 10.0, "serious")])
+    spans(check, "not as long", found((6, 60, "caution"), (9.5, 546.1, "serious")), [(36, 624, 10.0, "caution")])
+    spans(check, "nor that", found((6, 588.1, "caution")), [])
     # Three: the widest pair is the team's.
     team = separations(hand_team(("A", trapeze(30.0)), ("B", trapeze(20.0)), ("C", trapeze(33.0))), APART)[0]
     check.close("of three", team["greatest_separation_m"], 13.0, TINY)
@@ -675,14 +680,15 @@ def selftest_separation(check):
 
 
 def selftest_uncertainty(check):
-    # 6 s to either side: on the way down (t / 2) - (t + 6) / 3 is 6 m at 48 s, on the way up 10 - (t - 600) / 6 - 2 at 612 s.
+    # 6 s to either side: on the way down (t / 2) - (t + 6) / 3 is 6 m at 48 s; on the way up 10 - (t - 600) / 6 - 2 is,
+    # at 612 s.
     start = "2025-06-07T10:00:00"
     divers = hand_team(("A", trapeze(30.0)), ("B", trapeze(20.0), start, 0.0, 6.0))
     check.close("within", separation(*divers, 6), 0.0, 0.0)  # a at 3 m, b between 0 and 4 m
     check.close("at 30 s", separation(*divers, 30), 3.0, TINY)
     check.close("at the bottom", separation(*divers, 300), 10.0, TINY)
     spans(check, "narrower", separations(divers, APART)[0]["pairs"][0]["stretches"], [(48, 612, 10.0, "caution")])
-    # b leaves 30 s later: nothing before; at 33 s a is at 16.5 m, b between 0 (his leaving, not before) and 3 m at 39 s.
+    # b leaves 30 s later: nothing before; at 33 s a is at 16.5 m, b between 0 m (the leaving) and 3 m at 39 s.
     divers = hand_team(("A", trapeze(30.0)), ("B", trapeze(20.0), start, 30.0, 6.0))
     same(check, "before he leaves", separation(*divers, 20), None)
     check.close("cut to the run time", separation(*divers, 33), 13.5, TINY)
@@ -705,8 +711,8 @@ def selftest_gap(check):
 
 
 def selftest_clock(check):
-    # A's record begins 20 s before the leaving. B's clock is an hour and 5.5 s ahead; by it B leaves at 11:00:40, which is
-    # 10:00:34.5, and A at 10:00:20: 14.5 s later.
+    # A's record begins 20 s before the leaving. B's clock is an hour and 5.5 s ahead; by it B leaves at 11:00:40, which
+    # is 10:00:34.5, and A at 10:00:20: 14.5 s later.
     late = [(t + 20, d) for t, d in trapeze(30.0)]
     divers = hand_team(("A", [(0, 0.0)] + late), ("B", trapeze(30.0), "2025-06-07T11:00:40", -3605.5))
     check.close("A leaves", divers[0].from_s, 0.0, TINY)
@@ -717,8 +723,8 @@ def selftest_clock(check):
     check.close("zones", divers[1].from_s, 9.0, TINY)
 
 
-STOPS = [(0, 0.0), (60, 40.0), (120, 40.0), (180, 40.0), (240, 9.0), (270, 9.2), (300, 9.0), (330, 8.8), (360, 6.0), (390, 6.4),
-         (420, 6.0), (450, 0.0)]
+STOPS = [(0, 0.0), (60, 40.0), (120, 40.0), (180, 40.0), (240, 9.0), (270, 9.2), (300, 9.0), (330, 8.8), (360, 6.0),
+         (390, 6.4), (420, 6.0), (450, 0.0)]
 
 
 def selftest_levels(check):
@@ -749,14 +755,16 @@ def selftest_orders(check):
     later = [(t + 10, d, *m) for t, d, *m in STOPS]
     switched = [(t, d, *{240: ["rich"], 360: ["pure"]}.get(t, [])) for t, d in STOPS]
     switched[0] += ("lean",)
-    divers = hand_team(("A", [(0, 0.0, "lean")] + [p + (("rich",) if p[0] == 250 else ()) for p in later]), ("B", switched))
+    late = [(0, 0.0, "lean")] + [p + (("rich",) if p[0] == 250 else ()) for p in later]
+    divers = hand_team(("A", late), ("B", switched))
     same(check, "left the bottom", left_bottom(divers), [{"name": "B", "time_s": 170}, {"name": "A", "time_s": 180}])
     same(check, "surfaced", surfaced(divers), [{"name": "B", "time_s": 440}, {"name": "A", "time_s": 450}])
     rows = arrivals(divers)
     same(check, "levels", [r["level_m"] for r in rows], [9, 6])
     same(check, "at nine", rows[0]["arrivals"], [{"name": "B", "time_s": 230}, {"name": "A", "time_s": 240}])
     same(check, "to", switches(divers), [
-        {"to": "EAN50", "divers": [{"name": "B", "time_s": 230, "depth_m": 9.0}, {"name": "A", "time_s": 240, "depth_m": 9.0}]},
+        {"to": "EAN50", "divers": [{"name": "B", "time_s": 230, "depth_m": 9.0},
+                                   {"name": "A", "time_s": 240, "depth_m": 9.0}]},
         {"to": "oxygen", "divers": [{"name": "B", "time_s": 350, "depth_m": 6.0}]}])
     same(check, "labels", [label(m) for m in ((0.21, 0.0), (0.32, 0.0), (0.18, 0.45), (1.0, 0.0), (0.995, 0.0))],
          ["air", "EAN32", "18/45", "oxygen", "oxygen"])
@@ -766,11 +774,13 @@ def selftest_plan(check):
     with tempfile.TemporaryDirectory() as folder:
         path = os.path.join(folder, "slate")
         with open(path, "w", encoding="utf-8") as slate:
-            slate.write("# a slate\n0 0 air\n1 30\n10 30 # up\n11 0\n\nvariant half a minute longer\n0 0 air\n1:00 30\n10:30 30\n11.5 0\n")
+            slate.write("# a slate\n0 0 air\n1 30\n10 30 # up\n11 0\n\n"
+                        "variant half a minute longer\n0 0 air\n1:00 30\n10:30 30\n11.5 0\n")
         plan = read_plan(path)
     same(check, "variants", [v[0] for v in plan], ["as planned", "half a minute longer"])
     same(check, "lines", plan[1][1], [(0.0, 0.0), (60.0, 30.0), (630.0, 30.0), (690.0, 0.0)])
-    same(check, "planned", [planned(plan[0][1], s) for s in (-1, 30, 60, 599, 630, 660, 661)], [0, 15, 30, 30, 15, 0, 0])
+    same(check, "planned", [planned(plan[0][1], s) for s in (-1, 30, 60, 599, 630, 660, 661)],
+         [0, 15, 30, 30, 15, 0, 0])
     a, b = hand_team(("A", trapeze(30.0)), ("B", trapeze(20.0)))
     # A dived it. B: t/6 off on the ways (305 m in 61 seconds each), 10 m in 539 seconds: 6000 m in 661 seconds.
     fits = against_plan([a, b], plan)
@@ -780,7 +790,8 @@ def selftest_plan(check):
     check.close("mean", off["mean_off_m"], 6000 / 661, TINY)
     same(check, "largest", (off["largest_off_m"], off["largest_off_s"]), (-10.0, 60))
     same(check, "at lines", [row["off_m"] for row in off["lines"]], [0.0, -10.0, -10.0, 0.0])
-    # A against the longer one: 30 s at up to 15 m (t/2), 30 s at 15 m, 30 s from 15 to 0: 232.5 + 450 + 217.5 m in 691 seconds.
+    # A against the longer one: half a metre more each second up to 15 m at 630 s (232.5 m), 15 m to 660 s (450 m), and
+    # back to 0 at 690 s (217.5 m): 900 m in 691 seconds.
     off = fits["A"][1]["half a minute longer"]
     check.close("longer", off["mean_off_m"], 900 / 691, TINY)
     same(check, "largest there", (off["largest_off_m"], off["largest_off_s"]), (-15.0, 630))
@@ -862,8 +873,7 @@ def selftest_told(check, truth, files, folder):
     paths = [os.path.join(folder, row["file"]) for row in reversed(rows)]
     given = argparse.Namespace(water=["Solveig=log"], offset=None, uncertainty=None, dive=None, logs=paths)
     told = gather(given, {"divers": rows})
-    same(check, "told", [(name, dive.id, settings.water, offset_s, uncertainty_s) for name, dive, settings, offset_s, uncertainty_s
-                         in told],
+    same(check, "told", [(name, dive.id, settings.water, *clock) for name, dive, settings, *clock in told],
          [(r["name"], "class", "log" if r["name"] == "Solveig" else None, r["clock_offset_s"], r["clock_uncertainty_s"])
           for r in rows if r["match"]["accepted"]])
 
@@ -879,7 +889,7 @@ def selftest_planted(check, truth, team, fits):
     same(check, "from all", sum(bool(p["stretches"]) for p in team["pairs"]), 4)
     for pair in team["pairs"]:
         for stretch in pair["stretches"]:
-            # Over 6 of 7.5 m, on ways of 45 s and with a metre of wander to either side: at most 21 s around the planted time.
+            # 6 of 7.5 m on a way of 45 s: 9 s off the planted times, and 12 s more for two metres of wander.
             check.close("apart from %s" % pair["between"], stretch["from_s"], above["from_s"], 25.0)
             check.close("apart to %s" % pair["between"], stretch["to_s"], above["to_s"], 25.0)
     rows = next(group["divers"] for group in team["switches"] if group["to"] == early["to"])

@@ -2,12 +2,13 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """Writes an invented class for the review: make_class.py OUTDIR [--truth FILE]. The same bytes every time.
 
-An instructor and four students of the invented school on one dive, each with their own recorder and what is wrong with it;
-the log of somebody who was elsewhere that day; and slate-45.txt, the plan. --truth writes what is planted, as JSON.
+An instructor and four students of the invented school on one dive, each with their own recorder and what is wrong with
+it; the log of somebody who was elsewhere that day; and slate-45.txt, the plan. --truth writes what is planted, as JSON.
 
-All went along one line of depth against time, each with a smooth wander of up to 1 m of their own. Depths here are metres of
-10 to the bar; what a recorder displays follows from the density it is set to. Time here is that of the place, from the
-moment at which the line leaves the surface; what a recorder notes follows from how far its clock is ahead."""
+All went along one line of depth against time, each with a smooth wander of up to 1 m of their own. Depths here are
+metres of 10 to the bar; what a recorder displays follows from the density it is set to. Time here is that of the
+place, from the moment at which the line leaves the surface; what a recorder notes follows from how far its clock is
+ahead."""
 import bisect
 import datetime
 import json
@@ -205,8 +206,8 @@ def easy_dive(member, day, depth_m, minutes):
     person = member.name[0]
     line = Line((0, 0), (at(2), depth_m), (at(minutes // 2), depth_m - 2), (at(minutes - 12), depth_m * 0.55),
                 (at(minutes - 6), 5), (at(minutes - 2), 5), (at(minutes), 0))
-    waves, share = Waves(f"easy/{person}/{day}"), Line((at(1), 0), (at(3), 1), (at(minutes - 8), 1), (at(minutes - 6), 0.2),
-                                                      (at(minutes - 2), 0))
+    waves = Waves(f"easy/{person}/{day}")
+    share = Line((at(1), 0), (at(3), 1), (at(minutes - 8), 1), (at(minutes - 6), 0.2), (at(minutes - 2), 0))
     true = lambda t: max(0.0, line.rounded(t) + share(t) * waves(t)) if 0 < t < at(minutes) + 4 else 0.0
     tanks = (Tank("t_single", "single fifteen", 15.0, 207.0, EAN32.id),)
     return Worn(member, day, true, at(minutes), (EAN32,), [], tanks)
@@ -231,7 +232,7 @@ def log_of(member, dives, mixes):
     outings = []
     for i, worn in enumerate(sorted(dives, key=lambda d: d.start)):
         identity = "class" if TRIMIX.id in [tank.mix for tank in worn.tanks] else f"other_{i + 1}"
-        outings.append(Outing(identity, worn.start.isoformat(), worn, member.number + i, 24 * 3600 if i else None, PASCAL))
+        outings.append(Outing(identity, worn.start.isoformat(), worn, member.number + i, surface_pascal=PASCAL))
         if i:
             before = outings[i - 1].diver
             outings[i].interval_s = round((worn.start - before.start).total_seconds()) - before.waypoints[-1].time_s
