@@ -11,6 +11,7 @@
 #include <stddef.h>
 #include <stdint.h>
 
+#include <leadline/crew.h>
 #include <leadline/settings.h>
 #include <leadline/status.h>
 
@@ -97,9 +98,10 @@ typedef struct leadline_output {
     bool one_line;       /* JSON without a newline inside, one at its end: a line a history */
     leadline_write write;
     void *context;
-    /* audit: told after each dive how many of how many are done; NULL: nobody is told */
+    /* audit: told of each dive in order, by the calling thread, how many of how many are done; NULL: nobody is told */
     void (*progress)(void *progress_context, size_t done, size_t total);
     void *progress_context;
+    ll_crew crew; /* does the dives; see crew.h */
 } leadline_output;
 
 /* Severity of the worst finding rendered: 0 none, 1 note, 2 caution, 3 serious. May be asked for with `worst` not NULL. */

@@ -8,7 +8,7 @@
 typedef struct making {
     ll_audit *audit;
     ll_audit_dive *dive;
-    ll_progress progress;
+    const ll_running *running;
     ll_arena *arena;
     ll_error *error;
 } making;
@@ -23,7 +23,7 @@ static ll_status sort(void *context, const ll_history *history, bool *left_out, 
     m->dive = ll_arena_array(m->arena, history->count, sizeof *m->dive);
     if (!stand || !m->dive)
         return ll_fail_memory(error);
-    ll_status status = ll_stands_make(history, m->audit->today, m->arena, stand, error);
+    ll_status status = ll_stands_make(history, m->audit->today, &m->running->crew, m->arena, stand, error);
     for (size_t i = 0; i < history->count && status == LL_OK; i++) {
         m->dive[i].stand = stand[i];
         m->audit->in[stand[i].standing]++;
@@ -47,21 +47,32 @@ static ll_kinds asked_kinds(const ll_standard *standard)
     return kinds;
 }
 
+typedef struct replaying {
+    making *m;
+    ll_kinds kinds;
+} replaying;
+
+static ll_status replay_dive(void *context, size_t index, size_t place, ll_arena *scratch, ll_error *error)
+{
+    const replaying *all = context;
+    (void)place;
+    return ll_audit_dive_make(all->m->audit, index, all->kinds, scratch, &all->m->dive[index], error);
+}
+
+static void tell(void *context, size_t index, size_t place)
+{
+    const replaying *all = context;
+    const ll_running *running = all->m->running;
+    (void)place;
+    if (running->tell)
+        running->tell(running->context, index + 1, all->m->audit->count);
+}
+
 static ll_status replay_all(making *m)
 {
-    const ll_history *history = m->audit->history;
-    const ll_kinds kinds = asked_kinds(m->audit->standard);
-    ll_arena scratch;
-    ll_status status = LL_OK;
-    ll_arena_open(&scratch, m->arena->allocator);
-    for (size_t i = 0; i < history->count && status == LL_OK; i++) {
-        ll_arena_reset(&scratch);
-        status = ll_audit_dive_make(m->audit, i, kinds, &scratch, &m->dive[i], m->error);
-        if (m->progress.tell)
-            m->progress.tell(m->progress.context, i + 1, history->count);
-    }
-    ll_arena_close(&scratch);
-    return status;
+    replaying all = {m, asked_kinds(m->audit->standard)};
+    return ll_crew_do(&m->running->crew, m->audit->count, &(ll_pieces){replay_dive, tell, &all}, m->arena->allocator,
+                      m->error);
 }
 
 /* What a second recorder of the same dive shows too. */
@@ -80,11 +91,11 @@ static void add_witnesses(making *m)
 }
 
 ll_status ll_audit_make(const ll_log *const *logs, size_t count, const ll_settings *settings, const char *diver,
-                        const ll_standard *standard, const ll_limits *limits, int64_t today, ll_progress progress,
+                        const ll_standard *standard, const ll_limits *limits, int64_t today, const ll_running *running,
                         ll_arena *arena, ll_history **history, ll_audit *audit, ll_error *error)
 {
     *audit = (ll_audit){.standard = standard, .limits = limits, .today = today};
-    making m = {.audit = audit, .progress = progress, .arena = arena, .error = error};
+    making m = {.audit = audit, .running = running, .arena = arena, .error = error};
     const ll_history_sieve sieve = {sort, &m};
     ll_status status = ll_history_make(logs, count, settings, diver, &sieve, arena->allocator, history, error);
     if (status != LL_OK)

@@ -5,6 +5,7 @@
 #define LL_ASSESS_AUDIT_H
 
 #include "assess/standing.h"
+#include "base/crew.h"
 #include "finding/finding.h"
 #include "standard/standard.h"
 
@@ -118,17 +119,18 @@ typedef struct ll_audit {
     ll_notes notes; /* doubts about clocks and numbers; the history has its own */
 } ll_audit;
 
-/* Who is told how far the replays are; `tell` NULL: nobody. */
-typedef struct ll_progress {
+/* Who replays the dives, and who is told of each of them in order, by the calling thread; `tell` NULL: nobody. */
+typedef struct ll_running {
+    ll_crew crew;
     void (*tell)(void *context, size_t done, size_t total);
     void *context;
-} ll_progress;
+} ll_running;
 
 /* Sorts the dives of logs, advances through those that count, replays them, answers. `today`: days since 1970-01-01.
  * Makes *history (to be freed by ll_history_free whatever is returned, NULL is fine); the audit lives in `arena` and
  * needs history, logs, standard and limits. */
 ll_status ll_audit_make(const ll_log *const *logs, size_t count, const ll_settings *settings, const char *diver,
-                        const ll_standard *standard, const ll_limits *limits, int64_t today, ll_progress progress,
+                        const ll_standard *standard, const ll_limits *limits, int64_t today, const ll_running *running,
                         ll_arena *arena, ll_history **history, ll_audit *audit, ll_error *error);
 
 #endif

@@ -31,7 +31,6 @@ static ll_status judge_alone(const ll_history *history, int64_t today, ll_arena 
     judged->greatest_m = entry->dive->stated_greatest_m;
     find_times(history, judged);
     if (recorded) {
-        ll_arena_reset(scratch);
         ll_status status = ll_profile_make(entry->log, entry->dive, &history->settings, scratch, &notes, &profile,
                                            error);
         if (status != LL_OK)
@@ -54,31 +53,41 @@ static ll_status put_words(const ll_history *history, const ll_judged *judged, l
     return LL_OK;
 }
 
-static ll_status judge_all(const ll_history *history, int64_t today, ll_arena *scratch, ll_judged *judged,
-                           ll_stand *stand, ll_error *error)
+typedef struct judging {
+    const ll_history *history;
+    int64_t today;
+    ll_judged *judged;
+} judging;
+
+static ll_status judge_one(void *context, size_t index, size_t place, ll_arena *scratch, ll_error *error)
 {
-    for (size_t i = 0; i < history->count; i++) {
-        judged[i] = (ll_judged){.entry = &history->entry[i], .stand = &stand[i]};
-        ll_status status = judge_alone(history, today, scratch, &judged[i], error);
-        if (status != LL_OK)
-            return status;
-    }
-    ll_stand_same(judged, history->count);
-    ll_stand_overlapping(judged, history->count);
-    ll_stand_repeated(judged, history->count);
-    return LL_OK;
+    const judging *all = context;
+    (void)place;
+    return judge_alone(all->history, all->today, scratch, &all->judged[index], error);
 }
 
-ll_status ll_stands_make(const ll_history *history, int64_t today, ll_arena *arena, ll_stand *stand, ll_error *error)
+static void judge_pairs(ll_judged *judged, size_t count)
 {
-    ll_arena scratch, run;
-    ll_arena_open(&scratch, arena->allocator);
+    ll_stand_same(judged, count);
+    ll_stand_overlapping(judged, count);
+    ll_stand_repeated(judged, count);
+}
+
+ll_status ll_stands_make(const ll_history *history, int64_t today, const ll_crew *crew, ll_arena *arena, ll_stand *stand,
+                         ll_error *error)
+{
+    ll_arena run;
     ll_arena_open(&run, arena->allocator);
-    ll_judged *judged = ll_arena_array(&run, history->count, sizeof *judged);
-    ll_status status = judged ? judge_all(history, today, &scratch, judged, stand, error) : ll_fail_memory(error);
-    if (status == LL_OK)
-        status = put_words(history, judged, arena, error);
+    judging all = {history, today, ll_arena_array(&run, history->count, sizeof *all.judged)};
+    for (size_t i = 0; all.judged && i < history->count; i++)
+        all.judged[i] = (ll_judged){.entry = &history->entry[i], .stand = &stand[i]};
+    ll_status status = all.judged ? ll_crew_do(crew, history->count, &(ll_pieces){judge_one, NULL, &all},
+                                               arena->allocator, error)
+                                  : ll_fail_memory(error);
+    if (status == LL_OK) {
+        judge_pairs(all.judged, history->count);
+        status = put_words(history, all.judged, arena, error);
+    }
     ll_arena_close(&run);
-    ll_arena_close(&scratch);
     return status;
 }

@@ -5,6 +5,7 @@
 #define LL_ASSESS_STANDING_H
 
 #include "assess/alike.h"
+#include "base/crew.h"
 #include "replay/history.h"
 
 typedef enum ll_standing { LL_RECORDED, LL_CLAIMED, LL_MERGED, LL_SET_ASIDE, LL_STANDINGS } ll_standing;
@@ -39,8 +40,10 @@ typedef struct ll_stand {
 } ll_stand;
 
 /* Judges every entry of a numbered history; `stand` has room for all. `today`: the day of the audit, days since
- * 1970-01-01; dives on it count. Words live in `arena`. LL_OK or LL_NO_MEMORY. */
-ll_status ll_stands_make(const ll_history *history, int64_t today, ll_arena *arena, ll_stand *stand, ll_error *error);
+ * 1970-01-01; dives on it count. What needs one dive only is
+ * done by the crew. Words live in `arena`. LL_OK or LL_NO_MEMORY. */
+ll_status ll_stands_make(const ll_history *history, int64_t today, const ll_crew *crew, ll_arena *arena, ll_stand *stand,
+                         ll_error *error);
 
 /* The whole hours that two starts lie apart, as where a clock was set to another zone; 0 where they lie apart otherwise. */
 int ll_whole_hours(double seconds);

@@ -2,6 +2,7 @@
 #include "cli/look.h"
 
 #include "cli/output.h"
+#include "cli/pool.h"
 #include "cli/terminal.h"
 
 leadline_output ll_look(const ll_options *options, leadline_write write, void *context)
@@ -19,6 +20,7 @@ leadline_output ll_look(const ll_options *options, leadline_write write, void *c
         .one_line = options->each,
         .write = write,
         .context = context,
+        .crew = ll_pool_crew(options->each ? 1 : options->jobs), /* with --each a log is a job */
     };
 }
 

@@ -6,6 +6,7 @@
 #include "base/error.h"
 #include "base/settings.h"
 #include "cli/divers.h"
+#include "cli/pool.h"
 #include "cli/values.h"
 
 const ll_option ll_option_table[] = {
@@ -56,7 +57,7 @@ const ll_option ll_option_table[] = {
     {"fail-on", 0, "caution|serious", "exit 1 if a finding is at least that, or a count not reached",
      LL_ON_DEBRIEF | LL_ON_AUDIT | LL_ON_REVIEW, "caution or serious",
      ll_take_fail_on},
-    {"jobs", 0, "N", "logs read at the same time, 1 to 256", LL_ON_ALL | LL_ON_VERIFY,
+    {"jobs", 0, "N", "logs or dives done at the same time, 1 to 256", LL_ON_ALL | LL_ON_VERIFY,
      "a number from 1 to 256", ll_take_jobs},
     {"help", 0, NULL, "this text; behind a command, what it takes", LL_ON_ALL | LL_ON_VERIFY, NULL, ll_take_help},
     {"version", 0, NULL, "the version", LL_ON_ALL | LL_ON_VERIFY, NULL, ll_take_version},
@@ -243,7 +244,7 @@ static ll_status finish(ll_options *options, ll_error *error)
 
 ll_status ll_options_read(ll_options *options, ll_arena *arena, int count, char *const *arguments, ll_error *error)
 {
-    *options = (ll_options){.jobs = 1};
+    *options = (ll_options){.jobs = ll_pool_jobs()};
     leadline_settings(&options->settings);
     const size_t most = count > 0 ? (size_t)count : 0;
     options->arena = arena;

@@ -2,6 +2,7 @@
 #include "cli/pool.h"
 
 #include <pthread.h>
+#include <unistd.h>
 
 #include "cli/options.h"
 
@@ -41,4 +42,23 @@ void ll_pool_run(size_t jobs, size_t count, ll_work work, void *context)
     for (size_t i = 0; i < started; i++)
         pthread_join(threads[i], NULL);
     pthread_mutex_destroy(&shared.lock);
+}
+
+static void run_crew(void *nothing, size_t jobs, size_t count, ll_work work, void *context)
+{
+    (void)nothing;
+    ll_pool_run(jobs, count, work, context);
+}
+
+ll_crew ll_pool_crew(size_t jobs)
+{
+    return (ll_crew){run_crew, NULL, jobs};
+}
+
+unsigned ll_pool_jobs(void)
+{
+    long processors = sysconf(_SC_NPROCESSORS_ONLN);
+    if (processors < 1)
+        return 1;
+    return processors < LL_JOBS_MOST ? (unsigned)processors : LL_JOBS_MOST;
 }

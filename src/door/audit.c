@@ -38,6 +38,7 @@ static ll_status write_audit(const ll_audit *audit, const leadline_output *outpu
 ll_status leadline_audit(ll_log *const *logs, size_t count, const ll_settings *settings, const char *diver,
                          int64_t as_of, const leadline_output *output, bool *met, ll_error *error)
 {
+    const ll_running running = {output->crew, output->progress, output->progress_context};
     ll_arena arena;
     ll_limits limits;
     ll_history *history = NULL;
@@ -48,8 +49,7 @@ ll_status leadline_audit(ll_log *const *logs, size_t count, const ll_settings *s
     ll_standard_apply(output->standard, NULL, &limits);
     ll_arena_open(&arena, NULL);
     ll_status status = ll_audit_make((const ll_log *const *)logs, count, settings, diver, output->standard, &limits,
-                                     as_of, (ll_progress){output->progress, output->progress_context}, &arena, &history,
-                                     &audit, error);
+                                     as_of, &running, &arena, &history, &audit, error);
     if (status == LL_OK)
         status = write_audit(&audit, output, error);
     if (met)

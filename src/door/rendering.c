@@ -71,7 +71,6 @@ ll_status ll_rendering_open(ll_rendering *r, const ll_history *history, const le
     r->look = ll_look_of(output);
     ll_text_open(&r->text, NULL, output->write, output->context);
     ll_arena_open(&r->run, NULL);
-    ll_arena_open(&r->scratch, NULL);
     return choose(history, selection, &r->run, &r->dives, error);
 }
 
@@ -81,7 +80,6 @@ ll_status ll_rendering_close(ll_rendering *r, ll_status status, ll_error *error)
         status = r->text.no_memory ? ll_fail_memory(error)
                                    : ll_fail(error, LL_BAD_OUTPUT, 0, "the output could not be written");
     ll_text_close(&r->text);
-    ll_arena_close(&r->scratch);
     ll_arena_close(&r->run);
     return status;
 }

@@ -13,13 +13,13 @@ typedef struct ll_chosen {
     size_t count;
 } ll_chosen;
 
-/* The output, arenas for the run and for one dive. */
+/* The output, and an arena for the run. */
 typedef struct ll_rendering {
     const ll_history *history;
     const leadline_output *output;
     ll_look look;
     ll_text text;
-    ll_arena run, scratch;
+    ll_arena run;
     ll_chosen dives;
 } ll_rendering;
 

@@ -2,7 +2,7 @@
 /* The replayed columns: as rows, and for programs that draw their own. */
 #include <string.h>
 
-#include "door/rendering.h"
+#include "door/parts.h"
 
 /* The quantities named by a comma-separated list of keys. */
 static ll_status read_columns(const char *keys, ll_quantities *wanted, ll_error *error)
@@ -41,36 +41,63 @@ static ll_status replay_entry(const ll_history *history, size_t index, ll_quanti
     return ll_replay_columns(profile, &history->settings, &entry->start, wanted, arena, track, error);
 }
 
+/* What all tracks share. */
+typedef struct replaying {
+    ll_quantities wanted;
+    size_t first; /* place of the first dive that can be replayed */
+} replaying;
+
+static size_t first_replayable(const ll_rendering *r)
+{
+    size_t place = 0;
+    while (place < r->dives.count && r->history->entry[r->dives.index[place]].dive->count == 0)
+        place++;
+    return place;
+}
+
+static ll_status replay_dive(const ll_rendering *r, void *how, size_t place, ll_part *part)
+{
+    const replaying *all = how;
+    const ll_entry *entry = &r->history->entry[r->dives.index[place]];
+    ll_profile profile;
+    ll_track track;
+    if (entry->dive->count == 0)
+        return LL_OK;
+    ll_status status = replay_entry(r->history, r->dives.index[place], all->wanted, part->scratch, &profile, &track,
+                                    part->error);
+    if (status != LL_OK)
+        return status;
+    if (r->output->format == LEADLINE_JSON)
+        ll_json_track(part->text, entry->number, &track, all->wanted, place == all->first);
+    else
+        ll_csv_track(part->text, entry->number, &track, all->wanted);
+    return LL_OK;
+}
+
+static ll_status replay_dives(ll_rendering *r, ll_quantities wanted, ll_error *error)
+{
+    const bool json = r->output->format == LEADLINE_JSON;
+    replaying all = {wanted, first_replayable(r)};
+    if (json)
+        ll_json_track_head(&r->text, r->history, wanted, &r->look);
+    else
+        ll_csv_track_head(&r->text, wanted);
+    ll_status status = ll_render_parts(r, replay_dive, &all, &r->text, NULL, NULL, error);
+    if (status == LL_OK && json)
+        ll_json_track_foot(&r->text);
+    return status;
+}
+
 ll_status leadline_rows(const ll_history *history, const leadline_selection *selection, const leadline_output *output,
                         ll_error *error)
 {
-    const bool json = output->format == LEADLINE_JSON;
     ll_quantities wanted;
     ll_rendering r;
     ll_status status = ll_rendering_open(&r, history, selection, output, error);
     if (status == LL_OK)
         status = choose_columns(output, &wanted, error);
-    if (status == LL_OK && json)
-        ll_json_track_head(&r.text, history, wanted, &r.look);
-    else if (status == LL_OK)
-        ll_csv_track_head(&r.text, wanted);
-    bool first = true;
-    for (size_t i = 0; i < r.dives.count && status == LL_OK; i++) {
-        const ll_entry *entry = &history->entry[r.dives.index[i]];
-        ll_profile profile;
-        ll_track track;
-        if (entry->dive->count == 0)
-            continue;
-        ll_arena_reset(&r.scratch);
-        status = replay_entry(history, r.dives.index[i], wanted, &r.scratch, &profile, &track, error);
-        if (status == LL_OK && json)
-            ll_json_track(&r.text, entry->number, &track, wanted, first);
-        else if (status == LL_OK)
-            ll_csv_track(&r.text, entry->number, &track, wanted);
-        first = false;
-    }
-    if (status == LL_OK && json)
-        ll_json_track_foot(&r.text);
+    if (status == LL_OK)
+        status = replay_dives(&r, wanted, error);
     return ll_rendering_close(&r, status, error);
 }
 

@@ -13,6 +13,7 @@ typedef struct verifying {
     ll_comparison comparison;
     ll_verdict verdict;
     ll_text page; /* as written today */
+    ll_crew crew;
 } verifying;
 
 /* --- which logs ------------------------------------------------------------------------------------------------- */
@@ -100,7 +101,8 @@ static ll_status render(verifying *v, const ll_history *history, ll_error *error
                                     .imperial = v->claims.imperial,
                                     .names = (leadline_names)v->claims.names,
                                     .write = keep,
-                                    .context = &v->page};
+                                    .context = &v->page,
+                                    .crew = v->crew};
     ll_rendering r;
     int worst = 0;
     ll_status status = ll_rendering_open(&r, history, &all, &output, error);
@@ -180,7 +182,7 @@ ll_status leadline_verify(const char *name, const void *page, size_t size, ll_lo
 {
     const ll_slice bytes = {page, size};
     char hex[LL_DIGEST_TEXT];
-    verifying v = {.page = {0}};
+    verifying v = {.crew = output->crew};
     v.verdict = (ll_verdict){.page = name, .sha256 = digest_of(bytes, hex), .claims = &v.claims};
     ll_arena_open(&v.arena, NULL);
     ll_text_open(&v.page, NULL, NULL, NULL);

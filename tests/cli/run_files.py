@@ -162,9 +162,9 @@ def pipe_as_output(tool, folder):
 
 
 def waiting_tool(tool, folder, prepare):
-    """With --each the output is open while the tool waits for its last log on standard input."""
-    child = subprocess.Popen([tool, "list", "--each", "-o", "out.txt", *["calm.uddf"] * 4, "-"], cwd=folder,
-                             env=ENVIRONMENT, stdin=subprocess.PIPE, preexec_fn=prepare)
+    """With --each and one job the output is open while the tool waits for its last log on standard input."""
+    child = subprocess.Popen([tool, "list", "--each", "--jobs", "1", "-o", "out.txt", *["calm.uddf"] * 4, "-"],
+                             cwd=folder, env=ENVIRONMENT, stdin=subprocess.PIPE, preexec_fn=prepare)
     end = time.monotonic() + 30
     while not leftovers(folder) and time.monotonic() < end:
         time.sleep(0.01)

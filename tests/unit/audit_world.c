@@ -98,7 +98,7 @@ void world_audit(audit_world *world)
     assert_true(ll_day_read(day, strlen(day), &today));
     ll_history_free(world->history);
     ll_status status = ll_audit_make(logs, 1, &world->settings, NULL, &world->standard, &world->limits, today,
-                                     (ll_progress){NULL, NULL}, &world->arena, &world->history, &world->audit, &error);
+                                     &(ll_running){.tell = NULL}, &world->arena, &world->history, &world->audit, &error);
     assert_string_equal(error.text, "");
     assert_int_equal(status, LL_OK);
     size_t sum = 0;

@@ -141,7 +141,7 @@ static ll_status make(ll_arena *arena, ll_history **history, ll_audit *audit)
     ll_error error;
     const ll_log *const given[] = {logs[0], logs[1]};
     *history = NULL;
-    ll_status status = ll_audit_make(given, 2, &settings, NULL, standard, &limits, TODAY, (ll_progress){NULL, NULL},
+    ll_status status = ll_audit_make(given, 2, &settings, NULL, standard, &limits, TODAY, &(ll_running){.tell = NULL},
                                      arena, history, audit, &error);
     if (status != LL_OK)
         assert_string_equal(error.text, "memory ran out");
