@@ -12,9 +12,12 @@
 
 enum {
     EXACT_POWER = 22,     /* 10^22 is the greatest power of ten that a double holds exactly */
+    SHORT_SIZE = 16,      /* digits and a point that always fit 64 bits, and whose places EXACT_POWER covers */
     PLAIN_DIGITS = 19,    /* digits that always fit 64 bits */
     DECIDING_DIGITS = 800 /* over 767, the most that a halfway case between two doubles needs */
 };
+
+static const uint64_t greatest_whole = (uint64_t)1 << 53; /* up to here a double holds every whole number */
 
 static const double exact_powers[EXACT_POWER + 1] = {1e0,  1e1,  1e2,  1e3,  1e4,  1e5,  1e6,  1e7,
                                                      1e8,  1e9,  1e10, 1e11, 1e12, 1e13, 1e14, 1e15,
@@ -94,9 +97,8 @@ static bool take_decimal(decimal *number, const char *at, const char *end)
 /* One correctly rounded operation on exact operands; false if the number is not of that kind. */
 static bool convert_exactly(const decimal *number, double *value)
 {
-    const uint64_t greatest = (uint64_t)1 << 53;
     long long exponent = number->exponent;
-    if (FLT_EVAL_METHOD != 0 || number->kept > PLAIN_DIGITS || number->digits > greatest || exponent < -EXACT_POWER)
+    if (FLT_EVAL_METHOD != 0 || number->kept > PLAIN_DIGITS || number->digits > greatest_whole || exponent < -EXACT_POWER)
         return false;
     double digits = (double)number->digits;
     if (exponent < 0) {
@@ -107,7 +109,7 @@ static bool convert_exactly(const decimal *number, double *value)
         if (exponent > EXACT_POWER + 15)
             return false;
         digits *= exact_powers[exponent - EXACT_POWER];
-        if (digits > (double)greatest)
+        if (digits > (double)greatest_whole)
             return false;
         exponent = EXACT_POWER;
     }
@@ -152,10 +154,42 @@ static bool convert_slowly(const decimal *number, double *value)
     return isfinite(*value);
 }
 
+/* The shape that nearly every number of a log has: perhaps a minus, at most 16 digits and a point, no exponent. One
+ * exactly rounded quotient; false, with nothing said of the number, for every other shape. */
+static bool read_short(const char *text, size_t length, double *value)
+{
+    const char *end = text + length, *behind_point = end;
+    uint64_t digits = 0;
+    bool negative = length > 0 && *text == '-';
+    text += negative;
+    size_t size = (size_t)(end - text), points = 0;
+    if (FLT_EVAL_METHOD != 0 || size > SHORT_SIZE)
+        return false;
+    for (; text < end; text++) {
+        unsigned digit = (unsigned)*text - '0';
+        if (digit <= 9) {
+            digits = digits * 10 + digit;
+        } else if (*text == '.' && points++ == 0) {
+            behind_point = text + 1;
+        } else {
+            return false;
+        }
+    }
+    if (size == points || digits > greatest_whole)
+        return false;
+    double result = (double)digits;
+    if (behind_point < end)
+        result /= exact_powers[end - behind_point];
+    *value = negative ? -result : result;
+    return true;
+}
+
 bool ll_number_read(const char *text, size_t length, double *value)
 {
     decimal number;
     double result = 0;
+    if (read_short(text, length, value))
+        return true;
     if (!take_decimal(&number, text, text + length))
         return false;
     if (number.digits && !convert_exactly(&number, &result) && !convert_slowly(&number, &result))

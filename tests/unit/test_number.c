@@ -16,7 +16,10 @@
 #include "base/number.h"
 #include "close.h"
 
-enum { READ_ROUNDS = 1000000, HALFWAY_ROUNDS = 4000, WRITE_ROUNDS = 1500000, FIXED_ROUNDS = 500000 };
+/* Rounds of reading; more by hand, as the program's argument: test_number 100000000. */
+static unsigned long read_rounds = 1000000;
+
+enum { HALFWAY_ROUNDS = 4000, WRITE_ROUNDS = 1500000, FIXED_ROUNDS = 500000 };
 
 /* Marsaglia 2003, Xorshift RNGs: x ^= x << 13, >> 7, << 17. */
 static uint64_t random_state = 88172645463325252u;
@@ -71,10 +74,51 @@ static void reads_random_decimals_as_strtod(void **state)
 {
     (void)state;
     char text[80];
-    for (int i = 0; i < READ_ROUNDS; i++) {
+    for (unsigned long i = 0; i < read_rounds; i++) {
         random_decimal(text);
         check_read(text);
     }
+}
+
+/* A whole number with its point set `places` from the right, none for 0. */
+static void write_pointed(char *text, uint64_t digits, unsigned places)
+{
+    char plain[24];
+    int size = snprintf(plain, sizeof plain, "%0*" PRIu64, (int)places, digits);
+    int before = size - (int)places;
+    sprintf(text, "%.*s%s%s", before, plain, places ? "." : "", plain + before);
+}
+
+/* As logs write them: up to 18 digits in all, no exponent. */
+static void reads_random_readings_as_strtod(void **state)
+{
+    (void)state;
+    uint64_t end[19] = {1};
+    char text[32];
+    for (int digits = 1; digits < 19; digits++)
+        end[digits] = end[digits - 1] * 10;
+    for (unsigned long i = 0; i < read_rounds; i++) {
+        unsigned size = 1 + random_below(18);
+        uint64_t digits = random_bits() % end[size];
+        text[0] = '-';
+        write_pointed(text + 1, digits, random_below(size + 2));
+        check_read(text + random_below(2));
+    }
+}
+
+/* Around 2^53, where a double no longer holds every whole number, and around the powers of ten, with the point at every
+ * place. */
+static void reads_ends_of_the_exact_range_as_strtod(void **state)
+{
+    (void)state;
+    char text[40];
+    uint64_t middle = (uint64_t)1 << 53;
+    for (int step = 0; step < 20; step++, middle = step == 1 ? 1 : middle * 10)
+        for (int off = -300; off <= 300; off++)
+            for (unsigned places = 0; places <= 20; places++) {
+                write_pointed(text, middle + (uint64_t)(int64_t)off, places);
+                check_read(text);
+            }
 }
 
 /* Midpoints of neighbouring doubles, exact in a wider long double, and their neighbours in the last digit. */
@@ -413,10 +457,14 @@ static void ignores_the_locale(void **state)
     setlocale(LC_ALL, "C");
 }
 
-int main(void)
+int main(int argc, char **argv)
 {
+    if (argc > 1)
+        read_rounds = strtoul(argv[1], NULL, 10);
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(reads_random_decimals_as_strtod),
+        cmocka_unit_test(reads_random_readings_as_strtod),
+        cmocka_unit_test(reads_ends_of_the_exact_range_as_strtod),
         cmocka_unit_test(reads_halfway_cases_as_strtod),
         cmocka_unit_test(reads_known_cases),
         cmocka_unit_test(reads_beyond_deciding_digits),
