@@ -40,6 +40,9 @@ LL_PUBLIC void leadline_settings(ll_settings *settings);
 /* Gives up to `capacity` bytes; returns how many, 0 at the end, -1 on failure. */
 typedef ptrdiff_t (*leadline_read)(void *context, void *bytes, size_t capacity);
 
+/* Writes the SHA-256 of all that a leadline_read gave, as 64 lower-case hex digits and a terminator. */
+typedef void (*leadline_hash)(void *context, char sha256[65]);
+
 /* Takes `size` bytes; returns 0, or another value if they could not be written. */
 typedef int (*leadline_write)(void *context, const void *bytes, size_t size);
 
@@ -47,6 +50,10 @@ typedef int (*leadline_write)(void *context, const void *bytes, size_t size);
  * leadline_log_free (NULL is fine); on failure it is NULL and `error` (may be NULL) says where and why. */
 LL_PUBLIC ll_status leadline_log_read(const char *name, leadline_read read, void *context, ll_log **log,
                                       ll_error *error);
+/* The same for a caller that hashes the bytes itself, on another thread perhaps: `hash` is asked once, after `read` gave
+ * the end, and not at all where reading fails. `context` is that of both. */
+LL_PUBLIC ll_status leadline_log_read_hashed(const char *name, leadline_read read, leadline_hash hash, void *context,
+                                             ll_log **log, ll_error *error);
 LL_PUBLIC void leadline_log_free(ll_log *log);
 /* The owner's name as the log gives it, or NULL. Valid as long as the log. */
 LL_PUBLIC const char *leadline_log_owner(const ll_log *log);

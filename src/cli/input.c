@@ -23,14 +23,19 @@ static ll_status refuse(ll_error *error, int reason)
 ll_status ll_input_open(ll_input *input, const char *path, ll_error *error)
 {
     input->reason = 0;
+    input->file_bytes = 0;
     input->descriptor = strcmp(path, "-") == 0 ? STDIN_FILENO : open(path, O_RDONLY | O_CLOEXEC | O_NOCTTY);
     if (input->descriptor < 0)
         return refuse(error, errno);
     struct stat facts;
-    if (fstat(input->descriptor, &facts) == 0 && S_ISDIR(facts.st_mode)) {
+    if (fstat(input->descriptor, &facts) != 0)
+        return LL_OK;
+    if (S_ISDIR(facts.st_mode)) {
         ll_input_close(input);
         return refuse(error, EISDIR);
     }
+    if (S_ISREG(facts.st_mode))
+        input->file_bytes = (size_t)facts.st_size;
     return LL_OK;
 }
 

@@ -4,9 +4,12 @@
 #include <string.h>
 
 #include "base/error.h"
+#include "cli/ahead.h"
 #include "cli/input.h"
 #include "cli/pool.h"
 #include "cli/say.h"
+
+enum { AHEAD_BYTES = 1024 * 1024 }; /* a shorter log is read before a second thread would gain anything */
 
 typedef struct reading {
     ll_log *log;
@@ -18,6 +21,16 @@ typedef struct readings {
     reading *items;
 } readings;
 
+static ll_status read_input(const char *name, ll_input *input, ll_log **log, ll_error *error)
+{
+    ll_ahead *ahead = input->file_bytes >= AHEAD_BYTES ? ll_ahead_open(input) : NULL;
+    if (!ahead)
+        return leadline_log_read(name, ll_input_read, input, log, error);
+    ll_status status = leadline_log_read_hashed(name, ll_ahead_read, ll_ahead_hash, ahead, log, error);
+    ll_ahead_close(ahead);
+    return status;
+}
+
 ll_status ll_logs_read_one(const char *path, ll_log **log, ll_error *error)
 {
     ll_input input;
@@ -26,7 +39,7 @@ ll_status ll_logs_read_one(const char *path, ll_log **log, ll_error *error)
     ll_status status = ll_input_open(&input, path, error);
     if (status != LL_OK)
         return status;
-    status = leadline_log_read(ll_input_name(path), ll_input_read, &input, log, error);
+    status = read_input(ll_input_name(path), &input, log, error);
     if (status == LL_BAD_INPUT && input.reason != 0)
         ll_fail(error, LL_BAD_INPUT, 0, "cannot be read: %s", ll_reason(input.reason, words, sizeof words));
     ll_input_close(&input);

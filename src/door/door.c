@@ -23,6 +23,12 @@ ll_status leadline_log_read(const char *name, leadline_read read, void *context,
     return ll_log_read(name, read, context, NULL, NULL, log, error);
 }
 
+ll_status leadline_log_read_hashed(const char *name, leadline_read read, leadline_hash hash, void *context,
+                                   ll_log **log, ll_error *error)
+{
+    return ll_log_read_hashed(name, read, hash, context, NULL, NULL, log, error);
+}
+
 void leadline_log_free(ll_log *log)
 {
     ll_log_free(log);

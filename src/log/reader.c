@@ -104,9 +104,9 @@ static void open_reader(ll_reader *reader, const char *name)
     reader->log->gf_low_fraction = reader->log->gf_high_fraction = NAN;
 }
 
-static void read_all(ll_reader *reader, ll_read_fn read, void *context)
+static void read_all(ll_reader *reader, ll_read_fn read, ll_hash_fn hash, void *context)
 {
-    if (ll_source_open(read, context, reader->allocator, reader->limits->total_bytes, &reader->source,
+    if (ll_source_open(read, hash, context, reader->allocator, reader->limits->total_bytes, &reader->source,
                        &reader->error) != LL_OK)
         return;
     ll_parse(reader);
@@ -122,12 +122,19 @@ static void read_all(ll_reader *reader, ll_read_fn read, void *context)
 ll_status ll_log_read(const char *name, ll_read_fn read, void *context, const ll_allocator *allocator,
                       const ll_input_limits *limits, ll_log **log, ll_error *error)
 {
+    return ll_log_read_hashed(name, read, NULL, context, allocator, limits, log, error);
+}
+
+ll_status ll_log_read_hashed(const char *name, ll_read_fn read, ll_hash_fn hash, void *context,
+                             const ll_allocator *allocator, const ll_input_limits *limits, ll_log **log,
+                             ll_error *error)
+{
     ll_reader reader = {.allocator = allocator ? allocator : &ll_heap,
                         .limits = limits ? limits : &ll_input_limits_built_in};
     *log = NULL;
     open_reader(&reader, name);
     if (reader.error.status == LL_OK)
-        read_all(&reader, read, context);
+        read_all(&reader, read, hash, context);
     close_reader(&reader);
     if (reader.error.status != LL_OK) {
         ll_arena_close(&reader.arena);

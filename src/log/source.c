@@ -11,6 +11,7 @@ enum { RAW_BYTES = 64 * 1024, PLAIN_BYTES = 8 * 1024, HEAD_BYTES = 1024, GZIP_WI
 struct ll_source {
     const ll_allocator *allocator;
     ll_read_fn read;
+    ll_hash_fn hash; /* NULL: `digest` holds it */
     void *context;
     ll_digest digest;
     ll_error error; /* status LL_OK while nothing failed */
@@ -38,6 +39,12 @@ static ptrdiff_t fail(ll_source *source, ll_status status, const char *sentence)
     return -1;
 }
 
+static void see_raw(ll_source *source, const unsigned char *bytes, size_t size)
+{
+    if (!source->hash)
+        ll_digest_add(&source->digest, bytes, size);
+}
+
 /* Refills the raw buffer if it is empty. False if nothing is left or reading failed. */
 static bool have_raw(ll_source *source)
 {
@@ -53,7 +60,7 @@ static bool have_raw(ll_source *source)
     }
     source->raw_ended = got == 0;
     source->raw_size = (size_t)got;
-    ll_digest_add(&source->digest, source->raw, source->raw_size);
+    see_raw(source, source->raw, source->raw_size);
     return got > 0;
 }
 
@@ -224,7 +231,7 @@ static void look_for_gzip(ll_source *source)
             fail(source, LL_BAD_INPUT, "the input could not be read");
             return;
         }
-        ll_digest_add(&source->digest, source->raw + source->raw_size, (size_t)got);
+        see_raw(source, source->raw + source->raw_size, (size_t)got);
         source->raw_ended = got == 0;
         source->raw_size += (size_t)got;
     }
@@ -289,8 +296,8 @@ static void look_at_head(ll_source *source)
     source->plain_next = mark;
 }
 
-ll_status ll_source_open(ll_read_fn read, void *context, const ll_allocator *allocator, size_t total_bytes,
-                         ll_source **source, ll_error *error)
+ll_status ll_source_open(ll_read_fn read, ll_hash_fn hash, void *context, const ll_allocator *allocator,
+                         size_t total_bytes, ll_source **source, ll_error *error)
 {
     *source = NULL;
     ll_source *made = allocator->resize(allocator->context, NULL, sizeof *made);
@@ -299,6 +306,7 @@ ll_status ll_source_open(ll_read_fn read, void *context, const ll_allocator *all
     memset(made, 0, sizeof *made);
     made->allocator = allocator;
     made->read = read;
+    made->hash = hash;
     made->context = context;
     made->total_bytes = total_bytes;
     ll_digest_open(&made->digest);
@@ -351,7 +359,10 @@ ll_status ll_source_finish(ll_source *source, char sha256[LL_DIGEST_TEXT], ll_er
     unsigned char rest[4096];
     while (source->error.status == LL_OK && take_raw(source, rest, sizeof rest) > 0)
         ;
-    ll_digest_close(&source->digest, sha256);
+    if (source->error.status == LL_OK && source->hash)
+        source->hash(source->context, sha256);
+    else
+        ll_digest_close(&source->digest, sha256);
     return ll_source_status(source, error);
 }
 

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Where the bytes come from: the caller's read callback, hashed as they pass, inflated where they are gzip, counted,
+/* Where the bytes come from: the caller's read callback, hashed as they pass (unless the caller does), inflated where they are gzip, counted,
  * looked at before the parser sees them, and turned into UTF-8. */
 #ifndef LL_LOG_SOURCE_H
 #define LL_LOG_SOURCE_H
@@ -13,9 +13,9 @@ typedef struct ll_source ll_source;
 
 /* Opens a source and looks at its first bytes. LL_BAD_INPUT with a sentence: empty, an HTML page, a zip archive, no
  * XML, `read` failed, damaged gzip; LL_NO_MEMORY. On failure *source is NULL. `total_bytes` caps what
- * ll_source_take gives. */
-ll_status ll_source_open(ll_read_fn read, void *context, const ll_allocator *allocator, size_t total_bytes,
-                         ll_source **source, ll_error *error);
+ * ll_source_take gives. `hash` NULL: the source hashes; else it is asked at the end. */
+ll_status ll_source_open(ll_read_fn read, ll_hash_fn hash, void *context, const ll_allocator *allocator,
+                         size_t total_bytes, ll_source **source, ll_error *error);
 
 enum { LL_SOURCE_LEAST = LL_DECODER_ROOM };
 

@@ -186,6 +186,50 @@ static void digest_is_of_the_bytes_given(void **state)
     ll_log_free(log);
 }
 
+/* A caller's own digest: how often it was asked for, and where reading stood. */
+typedef struct hasher {
+    pieces from; /* first, so that it is a context of read_pieces too */
+    int asked;
+    size_t stood;
+} hasher;
+
+static void hash_nothing(void *context, char sha256[LL_DIGEST_TEXT])
+{
+    hasher *own = context;
+    own->asked++;
+    own->stood = own->from.next;
+    strcpy(sha256, "what the caller says");
+}
+
+static void digest_is_the_one_that_the_caller_says(void **state)
+{
+    (void)state;
+    const char text[] = "<uddf version='3.2.0'></uddf>\n\n\0\0<uddf> and what else stands behind it";
+    hasher own = {.from = {text, sizeof text - 1, 0, 3, 0}};
+    ll_log *log;
+    assert_int_equal(ll_log_read_hashed("x", read_pieces, hash_nothing, &own, NULL, NULL, &log, NULL), LL_OK);
+    assert_string_equal(log->sha256, "what the caller says");
+    assert_int_equal(own.asked, 1);
+    assert_int_equal(own.stood, sizeof text - 1);
+    ll_log_free(log);
+}
+
+static void digest_is_not_asked_for_where_reading_fails(void **state)
+{
+    (void)state;
+    static const char text[] = "<uddf version='3.2.0'></uddf>\n<!-- as far as it goes -->\n";
+    static const size_t fail_at[] = {1, 20, 40};
+    ll_log *log;
+    for (size_t i = 0; i < 3; i++) {
+        hasher own = {.from = {text, sizeof text - 1, 0, 1, fail_at[i]}};
+        assert_int_equal(ll_log_read_hashed("x", read_pieces, hash_nothing, &own, NULL, NULL, &log, NULL), LL_BAD_INPUT);
+        assert_int_equal(own.asked, 0);
+    }
+    hasher own = {.from = {"<html></html>", 13, 0, 0, 0}};
+    assert_int_equal(ll_log_read_hashed("x", read_pieces, hash_nothing, &own, NULL, NULL, &log, NULL), LL_BAD_INPUT);
+    assert_int_equal(own.asked, 0);
+}
+
 static void gzip_gives_the_same_dives(void **state)
 {
     (void)state;
@@ -244,6 +288,8 @@ int main(void)
         cmocka_unit_test(without_a_switch_it_is_air),
         cmocka_unit_test(pieces_of_any_size_give_the_same_log),
         cmocka_unit_test(digest_is_of_the_bytes_given),
+        cmocka_unit_test(digest_is_the_one_that_the_caller_says),
+        cmocka_unit_test(digest_is_not_asked_for_where_reading_fails),
         cmocka_unit_test(gzip_gives_the_same_dives),
         cmocka_unit_test(gzip_members_are_joined),
         cmocka_unit_test(utf_16_is_read),
