@@ -19,11 +19,10 @@ READINGS. Where the definitions leave a choice open, this is what was taken.
  W3  Within the window b's depth is looked for where it is known: the samples within, and the ends of the window where
      they lie within b's run time and in no gap.
  W4  A stretch lies over the lowest limit given; its severity is the highest whose own limit is passed for its own
-     time within it. The time apart of a pair is the sum of its stretches; that of the team follows from the team's
-     separation in the same way. Over a limit is by more than a millionth of it. An unknown second ends a stretch at
+     time within it. The time apart of a pair is the sum of its stretches; that of the team the time within any pair's
+     stretches. Over a limit is by more than a millionth of it. An unknown second ends a stretch at
      the second before.
- W5  Levels and stops are in displayed metres. A level counts for the nearest of 21, 18 ... 3 m, if its whole-metre
-     depth lies within 1.5 m of that. A diver's first arrival at it counts. A stop's own depth is the multiple of 3 m
+ W5  Levels and stops are in displayed metres. A level counts for the multiple of 3 m nearest to its mean. A diver's first arrival at it counts. A stop's own depth is the multiple of 3 m
      nearest to its mean.
  W6  A switch is a change of mix within the run time, after the leaving; a diver's first one to each label counts; its
      depth is the displayed one at the sample that names it.
@@ -47,7 +46,7 @@ sys.path.insert(0, os.path.dirname(os.path.abspath(__file__)))
 import second_replay as second  # noqa: E402
 
 APART = [(6.0, 60.0, "caution"), (10.0, 120.0, "serious")]  # over so many metres, for so many seconds
-LEVELS_M = [21, 18, 15, 12, 9, 6, 3]
+LEVELS_M = list(range(120, 0, -3))
 TINY = 1e-9
 
 
@@ -149,6 +148,15 @@ def time_apart(found):
     return math.fsum(s["to_s"] - s["from_s"] for s in found)
 
 
+def union(found):
+    """Seconds within at least one stretch."""
+    total, end_s = 0.0, -math.inf
+    for one in sorted(found, key=lambda s: s["from_s"]):
+        total += max(0.0, one["to_s"] - max(one["from_s"], end_s))
+        end_s = max(end_s, one["to_s"])
+    return total
+
+
 def separations(divers, apart):
     """The team's figures, and those of its pairs; with the series, to look at ties."""
     begins, ends = math.ceil(min(d.from_s for d in divers)), math.floor(max(d.to_s for d in divers))
@@ -168,7 +176,7 @@ def separations(divers, apart):
     if greatest is not None:
         between = next(p["between"] for p, values in zip(pairs, series) if values[seconds.index(when)] == greatest)
     team = {"greatest_separation_m": greatest, "greatest_separation_s": when, "between": between,
-            "time_apart_s": time_apart(stretches(seconds, whole, apart)), "pairs": pairs}
+            "time_apart_s": union([s for pair in pairs for s in pair["stretches"]]), "pairs": pairs}
     at = {tuple(p["between"]): dict(zip(seconds, values)) for p, values in zip(pairs, series)}
     at[None] = dict(zip(seconds, whole))
     return team, at
@@ -262,9 +270,8 @@ def arrivals(divers):
     at = {level_m: [] for level_m in LEVELS_M}
     for diver in divers:
         for level in levels_of(diver):
-            nominal = nearest(level.mean_m)
-            level_m = min(LEVELS_M, key=lambda m: abs(m - nominal))
-            if abs(level_m - nominal) <= 1.5 and diver.name not in [row["name"] for row in at[level_m]]:
+            level_m = 3 * nearest(level.mean_m / 3)
+            if level_m in at and diver.name not in [row["name"] for row in at[level_m]]:
                 at[level_m].append({"name": diver.name, "time_s": level.from_s})
     return [{"level_m": m, "arrivals": in_order(rows)} for m, rows in at.items() if len(rows) >= 2]
 
@@ -381,8 +388,8 @@ def assemble(given):
 def review(divers, apart, plan=None, lead=None):
     counted = [d for d in divers if d.name != lead]
     team, at = separations(counted, apart)
-    team.update(left_bottom=left_bottom(counted), surfaced=surfaced(counted), levels=arrivals(counted),
-                switches=switches(counted))
+    team.update(left_bottom=left_bottom(divers), surfaced=surfaced(divers), levels=arrivals(divers),
+                switches=switches(divers))
     whole = {"divers": [{"name": d.name, "stops": stops(d)} for d in divers], "team": team}
     fits = against_plan(divers, plan) if plan else None
     if fits:
@@ -455,7 +462,7 @@ def compare(comparer, theirs, ours, at, fits):
     if tied is None or abs(tied - team["greatest_separation_m"]) > TINY:
         comparer.value("team between", their_team.get("between"), team["between"])
     comparer.value("team time_apart_s", their_team.get("time_apart_s"), team["time_apart_s"])
-    compare_pairs(comparer, their_team.get("pairs") or [], team["pairs"], at)
+    compare_pairs(comparer, [p for p in their_team.get("pairs") or [] if not p.get("with_lead")], team["pairs"], at)
     for order in ("left_bottom", "surfaced"):
         comparer.same("team " + order, their_team.get(order), team[order])
     comparer.keyed("team levels", their_team.get("levels"), team["levels"], "level_m")
