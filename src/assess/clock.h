@@ -1,9 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* How far the clock of one recorder is off another's, from the depth lines alone.
  *
- * What was really a lag between two divers, kept up through the whole dive, cannot be told from a clock. A lag in a part
- * of the dive moves the offset little: large differences weigh by their size, not by its square. Nor does it matter that
- * one recorder was set to fresh water and the other to salt. */
+ * What was really a lag between two divers, kept up through the whole dive, cannot be told from a clock. A lag in a
+ * part of the dive moves the offset little: large differences weigh by their size, not by its square. Nor does it
+ * matter that one recorder was set to fresh water and the other to salt. Where as much of a dive speaks for one offset
+ * as for another, the uncertainty is wide. */
 #ifndef LL_ASSESS_CLOCK_H
 #define LL_ASSESS_CLOCK_H
 
@@ -12,10 +13,10 @@
 #include "base/arena.h"
 #include "base/error.h"
 
-/* Depth against time on one recorder's own clock; straight between samples, 0 outside. Times rise strictly; all values
- * are finite. A record that begins or ends deeper than 2 m says nothing of what was before or after; nor does one of the
- * time between two samples that are more than 30 s and more than four intervals apart. There the search for the offset
- * does not look; score and difference take the line as it is. */
+/* Depth against time on one recorder's own clock; straight between samples, 0 outside. Times rise strictly; all
+ * values are finite. A record that begins or ends deeper than 2 m says nothing of what was before or after; nor does
+ * one of the time between two samples that are more than 30 s and more than four intervals apart. There the search
+ * for the offset does not look; score and difference take the line as it is. */
 typedef struct ll_depth_line {
     size_t count;
     const double *time_s, *depth_m;
@@ -40,11 +41,14 @@ typedef struct ll_clock_match {
 
 /* Finds the offset within most_s (0 or more) of centre_s at which the two lines differ least.
  *
- * Both are put on an even grid and correlated at all lags; of the best few, each is followed to the least mean
- * difference of the two lines themselves (squares up to 1 m, then straight: P. J. Huber, Robust estimation of a location
- * parameter, Annals of Mathematical Statistics 35 (1964), 73-101), the other's depths times the one factor that fits
- * them best to the first's. The standard error is that of such an estimate under related residuals (W. K. Newey and
- * K. D. West, Econometrica 55 (1987), 703-708), over two minutes either way.
+ * Both are put on an even grid and correlated at all lags. The best few are followed downhill by the mean loss of the
+ * difference of the two lines themselves (its square up to 1 m, then straight: P. J. Huber, Robust estimation of a
+ * location parameter, Annals of Mathematical Statistics 35 (1964), 73-101), the other's depths times the one factor
+ * that fits them best to the first's. The offset is where the losses 4 s and 8 s earlier balance those 4 s and 8 s
+ * later: the middle of the valley rather than its lowest point, which noise that both happen to share would move. Half
+ * of either line must be where both records tell of depth. The standard error is that of such an estimate under related
+ * residuals (W. K. Newey and K. D. West, Econometrica 55 (1987), 703-708), over two minutes either way. Sources from
+ * memory.
  *
  * Lines without area, or none of whose depth meets within the window: offset_s is centre_s, score 0, uncertainty_s
  * most_s or the least there is. The same lines give the same bits.

@@ -86,9 +86,14 @@ static double mean_absolute(double a, double b)
     return (a * a + b * b) / fabs(a - b) / 2;
 }
 
-static double loss_of(double d)
+double ll_line_loss(double d)
 {
     return fabs(d) <= STRAIGHT_M ? d * d : STRAIGHT_M * (2 * fabs(d) - STRAIGHT_M);
+}
+
+double ll_line_loss_rate(double d)
+{
+    return 2 * fmin(fmax(d, -STRAIGHT_M), STRAIGHT_M);
 }
 
 /* Antiderivative of the loss. */
@@ -104,7 +109,7 @@ static double mean_loss(double a, double b)
 {
     const bool small = fabs(a) <= STRAIGHT_M && fabs(b) <= STRAIGHT_M;
     if (small || fabs(a - b) < 1e-3)
-        return (loss_of(a) + 4 * loss_of((a + b) / 2) + loss_of(b)) / 6;
+        return (ll_line_loss(a) + 4 * ll_line_loss((a + b) / 2) + ll_line_loss(b)) / 6;
     return (loss_sum(b) - loss_sum(a)) / (b - a);
 }
 
@@ -114,16 +119,17 @@ static void add_piece(ll_line_sums *s, const ll_line_walk *a, const ll_line_walk
     const double a0 = ll_line_depth_m(a, from_s), a1 = ll_line_depth_m(a, to_s);
     const double b0 = ll_line_depth_m(b, from_s), b1 = ll_line_depth_m(b, to_s);
     s->union_s += seconds;
-    s->area_ms += (a0 + a1 + b0 + b1) / 2 * seconds;
+    s->first_ms += (a0 + a1) / 2 * seconds;
+    s->other_ms += (b0 + b1) / 2 * seconds;
     s->absolute_ms += mean_absolute(a0 - b0, a1 - b1) * seconds;
-    if (!ll_line_is_known(a) || !ll_line_is_known(b)) {
-        s->unseen_ms += (a0 + a1 + b0 + b1) / 2 * seconds;
-    } else {
-        s->known_s += seconds;
-        s->loss += mean_loss(a0 - b0, a1 - b1) * seconds;
-        s->product += mean_product(a0, a1, b0, b1) * seconds;
-        s->other_square += mean_product(b0, b1, b0, b1) * seconds;
-    }
+    if (!ll_line_is_known(a) || !ll_line_is_known(b))
+        return;
+    s->known_s += seconds;
+    s->known_first_ms += (a0 + a1) / 2 * seconds;
+    s->known_other_ms += (b0 + b1) / 2 * seconds;
+    s->loss += mean_loss(a0 - b0, a1 - b1) * seconds;
+    s->product += mean_product(a0, a1, b0, b1) * seconds;
+    s->other_square += mean_product(b0, b1, b0, b1) * seconds;
 }
 
 ll_line_sums ll_lines_compare(const ll_depth_line *first, const ll_depth_line *other, double offset_s, double scale)

@@ -33,14 +33,18 @@ double ll_line_depth_m(const ll_line_walk *at, double time_s);
 /* The record tells of the piece that ends at the next sample. */
 bool ll_line_is_known(const ll_line_walk *at);
 
+/* The loss of a difference of depth, and its derivative. */
+double ll_line_loss(double difference_m);
+double ll_line_loss_rate(double difference_m);
+
 /* Integrals over the union of two lines, exact but for rounding. */
 typedef struct ll_line_sums {
     double union_s;
-    double area_ms;     /* of both together */
+    double first_ms, other_ms;
     double absolute_ms; /* of the difference */
-    double unseen_ms;   /* of the area: where one of the records tells nothing */
     /* Where both tell of depth: */
-    double known_s, loss, product, other_square;
+    double known_s, known_first_ms, known_other_ms;
+    double loss, product, other_square;
 } ll_line_sums;
 
 /* The other's times moved by the offset, its depths multiplied by the scale. Either line may be empty. */

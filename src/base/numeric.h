@@ -13,8 +13,9 @@
  * first_count - 1
  *     sums[other_count - 1 + lag] = sum over i of first[i + lag] * other[i]
  * so `sums` has room for first_count + other_count - 1 values. Both counts at least 1; finite values.
- * By a real Fourier transform of the power of two that holds all lags; good to about 1e-15 times the root of the product
- * of both sums of squares, times the logarithm of the length.
+ *
+ * By a real Fourier transform of the power of two that holds all lags: each sum is good to about 1e-15, times the root
+ * of the product of both sums of squares, times the logarithm of the length.
  * LL_NO_MEMORY: the allocator refused, or the length does not fit a size_t; `sums` is untouched. */
 ll_status ll_correlate(const double *first, size_t first_count, const double *other, size_t other_count, double *sums,
                        const ll_allocator *allocator, ll_error *error);
