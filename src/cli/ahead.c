@@ -19,7 +19,6 @@ struct ll_ahead {
     ll_input *input; /* of the fetching thread, like the digest */
     ll_digest digest;
     pthread_t thread;
-    bool is_running; /* not joined yet */
 
     pthread_mutex_t lock; /* guards the three below */
     pthread_cond_t change;
@@ -103,18 +102,18 @@ ptrdiff_t ll_ahead_read(void *context, void *bytes, size_t capacity)
     return (ptrdiff_t)size;
 }
 
-static void join(ll_ahead *ahead)
-{
-    if (ahead->is_running)
-        pthread_join(ahead->thread, NULL);
-    ahead->is_running = false;
-}
-
+/* The end was given after everything was hashed. */
 void ll_ahead_hash(void *context, char sha256[LL_DIGEST_TEXT])
 {
     ll_ahead *ahead = context;
-    join(ahead);
     ll_digest_close(&ahead->digest, sha256);
+}
+
+static void release(ll_ahead *ahead)
+{
+    pthread_cond_destroy(&ahead->change);
+    pthread_mutex_destroy(&ahead->lock);
+    ll_heap.resize(ll_heap.context, ahead, 0);
 }
 
 ll_ahead *ll_ahead_open(ll_input *input)
@@ -128,10 +127,9 @@ ll_ahead *ll_ahead_open(ll_input *input)
     ll_digest_open(&ahead->digest);
     pthread_mutex_init(&ahead->lock, NULL);
     pthread_cond_init(&ahead->change, NULL);
-    ahead->is_running = pthread_create(&ahead->thread, NULL, fetch, ahead) == 0;
-    if (ahead->is_running)
+    if (pthread_create(&ahead->thread, NULL, fetch, ahead) == 0)
         return ahead;
-    ll_ahead_close(ahead);
+    release(ahead);
     return NULL;
 }
 
@@ -143,8 +141,6 @@ void ll_ahead_close(ll_ahead *ahead)
     ahead->is_left = true;
     pthread_cond_signal(&ahead->change);
     pthread_mutex_unlock(&ahead->lock);
-    join(ahead);
-    pthread_cond_destroy(&ahead->change);
-    pthread_mutex_destroy(&ahead->lock);
-    ll_heap.resize(ll_heap.context, ahead, 0);
+    pthread_join(ahead->thread, NULL);
+    release(ahead);
 }
