@@ -37,10 +37,7 @@ static ll_status sort(void *context, const ll_history *history, bool *left_out, 
 /* Conduct is always asked for, the rest where a requirement does. */
 static ll_kinds asked_kinds(const ll_standard *standard)
 {
-    ll_kinds kinds = 0;
-    for (int kind = 0; kind < LL_FINDING_KINDS; kind++)
-        if (ll_kind_table[kind].class == LL_CONDUCT)
-            kinds |= LL_KIND(kind);
+    ll_kinds kinds = ll_kinds_of(LL_CONDUCT);
     for (size_t i = 0; i < standard->requirements; i++)
         if (standard->requirement[i].asked & LL_ASKED(LL_ASKED_FINDING))
             kinds |= LL_KIND(standard->requirement[i].finding);

@@ -12,6 +12,8 @@
 /* What is known of a yes or no. */
 typedef enum ll_known { LL_UNSETTLED, LL_NO, LL_YES } ll_known;
 
+#define LL_AUDIT_FIRM_FROM LL_CAUTION /* what is lighter is not asked whether it is firm */
+
 /* One dive as the audit sees it. What is not known is NaN or unsettled. */
 typedef struct ll_audit_dive {
     const ll_entry *entry;
@@ -31,7 +33,7 @@ typedef struct ll_audit_dive {
     size_t mixes;        /* breathed within the run time */
     size_t stages;       /* tanks beyond those of the first mix */
     ll_severity worst[LL_FINDING_KINDS];      /* of a recorded dive */
-    ll_severity firm_worst[LL_FINDING_KINDS]; /* that stand against recorder error */
+    ll_severity firm_worst[LL_FINDING_KINDS]; /* that stand against recorder error: of conduct, from LL_AUDIT_FIRM_FROM up */
     unsigned witnessed; /* set of LL_KIND: findings that a second recorder of the dive shows too */
     size_t witnesses;   /* merged records of the same dive */
 } ll_audit_dive;

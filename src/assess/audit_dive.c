@@ -108,24 +108,31 @@ static void take_findings(const ll_findings *findings, ll_audit_dive *dive)
         const ll_finding *finding = &findings->items[i];
         if (finding->severity > dive->worst[finding->kind])
             dive->worst[finding->kind] = finding->severity;
-        if (finding->firm_severity > dive->firm_worst[finding->kind])
+        if (finding->firm_severity >= LL_AUDIT_FIRM_FROM && finding->firm_severity > dive->firm_worst[finding->kind])
             dive->firm_worst[finding->kind] = finding->firm_severity;
     }
+}
+
+/* Firmness is told of recorded dives, and of conduct alone. */
+static ll_status find_firm(const ll_audit *audit, const ll_track *track, const ll_audit_dive *dive, ll_arena *scratch,
+                           ll_findings *findings, ll_error *error)
+{
+    if (!audit->history->settings.firm || dive->stand.standing != LL_RECORDED)
+        return LL_OK;
+    return ll_firm_stand(track, &audit->history->settings, audit->limits, &dive->entry->start,
+                         ll_kinds_of(LL_CONDUCT), LL_AUDIT_FIRM_FROM, scratch, findings, error);
 }
 
 static ll_status replay(const ll_audit *audit, const ll_debrief *outline, ll_kinds kinds, ll_arena *scratch,
                         ll_audit_dive *dive, ll_error *error)
 {
     const ll_settings *settings = &audit->history->settings;
-    const ll_state *start = &dive->entry->start;
     ll_track track;
     ll_levels levels;
     ll_owed owed;
     ll_findings findings;
-    ll_firmness firmness;
-    ll_status status = ll_replay_columns(&outline->profile, settings, start,
-                                         ll_finding_quantities(kinds) | LL_SET(LL_STOP) | LL_SET(LL_GRADIENT), scratch,
-                                         &track, error);
+    ll_status status = ll_replay_columns(&outline->profile, settings, &dive->entry->start,
+                                         ll_finding_quantities(kinds) | LL_SET(LL_STOP), scratch, &track, error);
     if (status != LL_OK)
         return status;
     if (!ll_owed_of(&track, settings, scratch, &owed) || !ll_levels_find(&outline->profile, scratch, &levels))
@@ -137,9 +144,8 @@ static ll_status replay(const ll_audit *audit, const ll_debrief *outline, ll_kin
     }
     ll_surfacing surfacing = ll_surfacing_of(&track);
     status = ll_findings_make(&track, settings, audit->limits, &surfacing, kinds, scratch, &findings, error);
-    if (status == LL_OK && settings->firm && findings.count > 0)
-        status = ll_firm_make(&track, settings, audit->limits, start, owed.known && owed.required, scratch, &findings,
-                              &firmness, error);
+    if (status == LL_OK)
+        status = find_firm(audit, &track, dive, scratch, &findings, error);
     if (status == LL_OK)
         take_findings(&findings, dive);
     return status;

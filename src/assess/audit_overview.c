@@ -195,7 +195,7 @@ static void add_conduct(const ll_audit *audit, ll_overview *overview)
         ll_conduct_class *class = &overview->conduct[sampling_class(dive->interval_s)];
         class->dives++;
         for (int kind = 0; kind < LL_FINDING_KINDS; kind++)
-            class->with[kind] += ll_kind_table[kind].class == LL_CONDUCT && dive->firm_worst[kind] >= LL_CAUTION;
+            class->with[kind] += ll_kind_table[kind].class == LL_CONDUCT && dive->firm_worst[kind] >= LL_AUDIT_FIRM_FROM;
     }
 }
 

@@ -40,6 +40,7 @@ typedef uint32_t ll_quantities;
 #define LL_SET_ALL (LL_SET(LL_QUANTITIES) - 1)
 #define LL_SET_DIVE ((ll_quantities)1 << 31) /* in outputs: the number of the dive, before the quantities */
 #define LL_SET_HEADROOM ((ll_quantities)1 << 30) /* no column of any output: see ll_track */
+#define LL_SET_INSTANTS ((ll_quantities)1 << 29) /* no column: what a track keeps of its instants, with the anchor */
 #define LL_SET_TISSUES (LL_SET(LL_TISSUES_N2) | LL_SET(LL_TISSUES_HE))
 
 typedef enum ll_direction { LL_NO_LIMIT, LL_UPPER_LIMIT, LL_LOWER_LIMIT } ll_direction;

@@ -49,6 +49,7 @@ extern const char *const ll_hang_names[LL_HANGS]; /* "depth", "water", "rate-res
 typedef unsigned ll_kinds;
 #define LL_KIND(kind) (1u << (kind))
 #define LL_ALL_KINDS (LL_KIND(LL_FINDING_KINDS) - 1)
+ll_kinds ll_kinds_of(ll_class class);
 
 typedef struct ll_findings {
     size_t count;

@@ -32,7 +32,7 @@ static const struct {
     ll_quantities needs;
 } finders[LL_FINDING_KINDS] = {
     [LL_FINDING_CEILING] = {ll_find_ceiling, LL_SET(LL_CEILING) | LL_SET(LL_GRADIENT)},
-    [LL_FINDING_SURFACED] = {ll_find_surfaced, LL_SET(LL_GRADIENT)},
+    [LL_FINDING_SURFACED] = {ll_find_surfaced, LL_SET_INSTANTS},
     [LL_FINDING_ASCENT] = {ll_find_ascent, LL_SET(LL_ASCENT_RATE)},
     [LL_FINDING_OWN_STOP] = {ll_find_own_stop, 0},
     [LL_FINDING_DEPTH] = {find_depth, LL_SET(LL_DEPTH)},
@@ -47,6 +47,15 @@ static const struct {
     [LL_FINDING_CNS] = {find_cns, LL_SET(LL_CNS)},
     [LL_FINDING_OTU] = {ll_find_otu, LL_SET(LL_OTU)},
 };
+
+ll_kinds ll_kinds_of(ll_class class)
+{
+    ll_kinds kinds = 0;
+    for (int kind = 0; kind < LL_FINDING_KINDS; kind++)
+        if (ll_kind_table[kind].class == class)
+            kinds |= LL_KIND(kind);
+    return kinds;
+}
 
 ll_quantities ll_finding_quantities(ll_kinds kinds)
 {

@@ -35,10 +35,28 @@ typedef struct {
     const ll_state *start;
     ll_arena *arena;
     ll_findings *findings;
-    ll_firmness *firmness;
+    ll_firmness *firmness; /* NULL: no ranges are asked for */
     ll_error *error;
-    ll_kinds found;
+    ll_kinds asked;    /* findings of other kinds are left as they are, */
+    ll_severity least; /* and those that are lighter */
 } question;
+
+static bool is_asked(const question *q, const ll_finding *finding)
+{
+    return (q->asked & LL_KIND(finding->kind)) && finding->severity >= q->least;
+}
+
+/* The kinds that a lane can still say something of: without ranges nothing more where none stands. */
+static ll_kinds open_kinds(const question *q)
+{
+    ll_kinds kinds = 0;
+    for (size_t i = 0; i < q->findings->count; i++) {
+        const ll_finding *finding = &q->findings->items[i];
+        if (is_asked(q, finding) && (q->firmness || finding->firm_severity >= q->least))
+            kinds |= LL_KIND(finding->kind);
+    }
+    return kinds;
+}
 
 /* --- one lane ------------------------------------------------------------------------------------------------- */
 
@@ -93,12 +111,11 @@ static bool moves_record(const lane_row *row)
     return row->hang == LL_HANGS_DEPTH || row->hang == LL_HANGS_WATER;
 }
 
-static ll_status replay_lane(question *q, const lane_row *row, ll_profile *profile, ll_findings *found)
+static ll_status replay_lane(question *q, const lane_row *row, ll_kinds kinds, ll_profile *profile, ll_findings *found)
 {
-    const ll_kinds kinds = q->found & row->kinds;
     ll_quantities wanted = ll_finding_quantities(kinds);
-    if (moves_record(row))
-        wanted |= LL_SET(LL_GRADIENT) | LL_SET(LL_CNS);
+    if (moves_record(row) && q->firmness)
+        wanted |= LL_SET_INSTANTS;
     ll_track lane;
     ll_status status = ll_replay_columns(profile, q->settings, q->start, wanted, q->arena, &lane, q->error);
     if (status != LL_OK)
@@ -106,11 +123,10 @@ static ll_status replay_lane(question *q, const lane_row *row, ll_profile *profi
     if (row->hang == LL_HANGS_RATE && !lower_rate(q, &lane))
         return ll_fail_memory(q->error);
     ll_surfacing surfacing = {.known = false};
-    if (moves_record(row)) {
+    if (moves_record(row))
         surfacing = ll_surfacing_of(&lane);
-        if (!widen_ranges(q, &lane, &surfacing))
-            return ll_fail_memory(q->error);
-    }
+    if (moves_record(row) && q->firmness && !widen_ranges(q, &lane, &surfacing))
+        return ll_fail_memory(q->error);
     return ll_findings_make(&lane, q->settings, q->limits, &surfacing, kinds, q->arena, found, q->error);
 }
 
@@ -141,7 +157,7 @@ static void compare(question *q, const lane_row *row, const ll_findings *lane)
 {
     for (size_t i = 0; i < q->findings->count; i++) {
         ll_finding *finding = &q->findings->items[i];
-        if (row->kinds & LL_KIND(finding->kind))
+        if ((row->kinds & LL_KIND(finding->kind)) && is_asked(q, finding))
             lower(finding, severity_within(lane, finding), row->hang);
     }
 }
@@ -151,7 +167,7 @@ static void doubt_ceilings(question *q)
 {
     for (size_t i = 0; i < q->findings->count; i++) {
         ll_finding *finding = &q->findings->items[i];
-        if (finding->kind != LL_FINDING_CEILING)
+        if (finding->kind != LL_FINDING_CEILING || !is_asked(q, finding))
             continue;
         double accuracy = ll_depth_accuracy_m(ll_depth_at_m(q->track->profile, finding->peak_s));
         if (!(finding->peak > accuracy))
@@ -163,13 +179,14 @@ static ll_status look_at_lanes(question *q)
 {
     for (size_t i = 0; i < sizeof lanes / sizeof *lanes; i++) {
         const lane_row *row = &lanes[i];
+        const ll_kinds kinds = open_kinds(q) & row->kinds;
         ll_profile profile;
         ll_findings found;
-        if (!(q->found & row->kinds) && !moves_record(row))
+        if (!kinds && !(moves_record(row) && q->firmness))
             continue;
         if (!shift(q, row, &profile))
             return ll_fail_memory(q->error);
-        ll_status status = replay_lane(q, row, &profile, &found);
+        ll_status status = replay_lane(q, row, kinds, &profile, &found);
         if (status != LL_OK)
             return status;
         compare(q, row, &found);
@@ -187,16 +204,7 @@ ll_status ll_firm_make(const ll_track *track, const ll_settings *settings, const
         return LL_OK;
     const ll_range open = {INFINITY, -INFINITY};
     *firmness = (ll_firmness){true, true, open, open, open};
-    question q = {.track = track,
-                  .settings = settings,
-                  .limits = limits,
-                  .start = start,
-                  .arena = arena,
-                  .findings = findings,
-                  .firmness = firmness,
-                  .error = error};
-    for (size_t i = 0; i < findings->count; i++)
-        q.found |= LL_KIND(findings->items[i].kind);
+    question q = {track, settings, limits, start, arena, findings, firmness, error, LL_ALL_KINDS, LL_NO_FINDING};
     ll_surfacing surfacing = ll_surfacing_of(track);
     if (!widen_ranges(&q, track, &surfacing))
         return ll_fail_memory(error);
@@ -206,4 +214,13 @@ ll_status ll_firm_make(const ll_track *track, const ll_settings *settings, const
     doubt_ceilings(&q);
     ll_findings_count(findings);
     return LL_OK;
+}
+
+ll_status ll_firm_stand(const ll_track *track, const ll_settings *settings, const ll_limits *limits,
+                        const ll_state *start, ll_kinds kinds, ll_severity least, ll_arena *arena,
+                        ll_findings *findings, ll_error *error)
+{
+    question q = {track, settings, limits, start, arena, findings, NULL, error, kinds, least};
+    doubt_ceilings(&q);
+    return look_at_lanes(&q);
 }

@@ -26,4 +26,11 @@ ll_status ll_firm_make(const ll_track *track, const ll_settings *settings, const
                        const ll_state *start, bool required, ll_arena *arena, ll_findings *findings,
                        ll_firmness *firmness, ll_error *error);
 
+/* Only whether findings of these kinds that are `least` or heavier still are against recorder error: their firm_severity is what
+ * ll_firm_make makes of it, as long as it is `least` or more, else something below `least`. Other findings are left as they
+ * are, and no record is replayed that could say nothing more. */
+ll_status ll_firm_stand(const ll_track *track, const ll_settings *settings, const ll_limits *limits,
+                        const ll_state *start, ll_kinds kinds, ll_severity least, ll_arena *arena,
+                        ll_findings *findings, ll_error *error);
+
 #endif

@@ -4,7 +4,7 @@
 
 static const ll_quantities walked = LL_SET(LL_CEILING) | LL_SET(LL_STOP) | LL_SET(LL_GRADIENT) | LL_SET(LL_LEADING) |
                                     LL_SET(LL_NO_STOP) | LL_SET(LL_TIME_TO_SURFACE) | LL_SET(LL_CNS) | LL_SET(LL_OTU) |
-                                    LL_SET_TISSUES | LL_SET_HEADROOM;
+                                    LL_SET_TISSUES | LL_SET_HEADROOM | LL_SET_INSTANTS;
 
 ll_status ll_replay_columns(const ll_profile *profile, const ll_settings *settings, const ll_state *start,
                             ll_quantities wanted, ll_arena *arena, ll_track *track, ll_error *error)

@@ -23,7 +23,7 @@ typedef struct {
     ll_walk walk;
     const ll_keep *keep;
     size_t kept; /* of them so far */
-    bool limits; /* any of ceiling, stop, gradient, leading, no-stop, time to surface */
+    bool limits; /* any of ceiling, stop, gradient, leading, no-stop, time to surface; or the anchor alone */
 } tissue_loop;
 
 static bool tissue_series(const double *of[], double *to[], int count, ll_track *track, ll_arena *arena)
@@ -56,7 +56,7 @@ static bool open_columns(tissue_loop *loop, ll_quantities wanted, ll_arena *aren
     if ((wanted & LL_SET_HEADROOM) &&
         !tissue_series(track->headroom, to->headroom, loop->compartments, track, arena))
         return false;
-    loop->limits = to->ceiling || to->stop || to->gradient || to->leading || to->no_stop || to->to_surface ||
+    loop->limits = (wanted & LL_SET_INSTANTS) || to->ceiling || to->stop || to->gradient || to->leading || to->no_stop || to->to_surface ||
                    to->headroom[0];
     return !no_memory;
 }

@@ -38,6 +38,24 @@ static int close_all(void **state)
     return 0;
 }
 
+/* What is asked of some findings only, from a severity up, says the same of those, and nothing of the others. */
+static void ask_less(const ll_state *start, const ll_surfacing *surfacing, ll_kinds kinds, ll_severity least)
+{
+    ll_findings some;
+    assert_int_equal(ll_findings_make(&track, &settings, &limits, surfacing, LL_ALL_KINDS, &arena, &some, NULL), LL_OK);
+    assert_int_equal(ll_firm_stand(&track, &settings, &limits, start, kinds, least, &arena, &some, NULL), LL_OK);
+    assert_int_equal(some.count, findings.count);
+    for (size_t i = 0; i < some.count; i++) {
+        const ll_finding *whole = &findings.items[i], *part = &some.items[i];
+        if (!(kinds & LL_KIND(part->kind)) || part->severity < least)
+            assert_int_equal(part->firm_severity, part->severity);
+        else if (whole->firm_severity >= least)
+            assert_int_equal(part->firm_severity, whole->firm_severity);
+        else
+            assert_true(part->firm_severity < least);
+    }
+}
+
 static void ask(void)
 {
     ll_state start;
@@ -50,6 +68,10 @@ static void ask(void)
     assert_int_equal(ll_findings_make(&track, &settings, &limits, &surfacing, LL_ALL_KINDS, &arena, &findings, NULL),
                      LL_OK);
     assert_int_equal(ll_firm_make(&track, &settings, &limits, &start, true, &arena, &findings, &firmness, NULL), LL_OK);
+    for (int least = LL_NOTE; least <= LL_SERIOUS; least++) {
+        ask_less(&start, &surfacing, LL_ALL_KINDS, (ll_severity)least);
+        ask_less(&start, &surfacing, ll_kinds_of(LL_CONDUCT), (ll_severity)least);
+    }
 }
 
 static const ll_finding *find(ll_kind kind)
