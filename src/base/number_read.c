@@ -184,18 +184,22 @@ static bool read_short(const char *text, size_t length, double *value)
     return true;
 }
 
-bool ll_number_read(const char *text, size_t length, double *value)
+/* Not inline: its frame would cost the short way. */
+__attribute__((noinline)) static bool read_long(const char *text, size_t length, double *value)
 {
     decimal number;
     double result = 0;
-    if (read_short(text, length, value))
-        return true;
     if (!take_decimal(&number, text, text + length))
         return false;
     if (number.digits && !convert_exactly(&number, &result) && !convert_slowly(&number, &result))
         return false;
     *value = number.negative ? -result : result;
     return true;
+}
+
+bool ll_number_read(const char *text, size_t length, double *value)
+{
+    return read_short(text, length, value) || read_long(text, length, value);
 }
 
 bool ll_whole_read(const char *text, size_t length, unsigned *value)

@@ -95,6 +95,11 @@ int ll_id_number(ll_ids *ids, ll_arena *arena, size_t most, const char *text, si
     return slot ? add(ids, arena, slot, text, length) : LL_ID_TOO_MANY;
 }
 
+bool ll_id_is(const ll_ids *ids, int number, const char *text, size_t length)
+{
+    return number >= 0 && at(ids, number)->length == length && memcmp(at(ids, number)->text, text, length) == 0;
+}
+
 int ll_id_known(const ll_ids *ids, const char *text, size_t length)
 {
     const int *slot = slot_of(ids, text, length, hash_of(text, length));

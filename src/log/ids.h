@@ -28,6 +28,9 @@ enum { LL_ID_NO_MEMORY = -2, LL_ID_TOO_MANY = -3 };
  * `most` ids, or where the ids were chosen to collide. */
 int ll_id_number(ll_ids *ids, ll_arena *arena, size_t most, const char *text, size_t length);
 
+/* True if the id of this number is written so; false for LL_NONE. */
+bool ll_id_is(const ll_ids *ids, int number, const char *text, size_t length);
+
 /* The number of an id that is known already; LL_NONE. */
 int ll_id_known(const ll_ids *ids, const char *text, size_t length);
 

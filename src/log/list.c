@@ -4,10 +4,12 @@
 #include <stdint.h>
 #include <string.h>
 
-static bool grow(ll_list *list, const ll_allocator *allocator, size_t least, size_t size)
+bool ll_list_reserve(ll_list *list, const ll_allocator *allocator, size_t more, size_t size)
 {
+    if (more <= list->capacity - list->count)
+        return true;
     size_t capacity = list->capacity ? list->capacity : 16;
-    while (capacity < least) {
+    while (capacity < list->count + more) {
         if (capacity > SIZE_MAX / 4)
             return false;
         capacity *= 2;
@@ -22,16 +24,9 @@ static bool grow(ll_list *list, const ll_allocator *allocator, size_t least, siz
     return true;
 }
 
-void *ll_list_add(ll_list *list, const ll_allocator *allocator, size_t size)
-{
-    if (list->count == list->capacity && !grow(list, allocator, list->count + 1, size))
-        return NULL;
-    return (char *)list->items + size * list->count++;
-}
-
 bool ll_list_append(ll_list *list, const ll_allocator *allocator, const void *items, size_t count, size_t size)
 {
-    if (count > list->capacity - list->count && !grow(list, allocator, list->count + count, size))
+    if (!ll_list_reserve(list, allocator, count, size))
         return false;
     if (count)
         memcpy((char *)list->items + size * list->count, items, size * count);

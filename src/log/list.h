@@ -15,8 +15,16 @@ typedef struct ll_list {
     size_t capacity;
 } ll_list;
 
+/* Room for `more` items of `size` bytes behind those there are. False if memory ran out; the list is then as it was. */
+bool ll_list_reserve(ll_list *list, const ll_allocator *allocator, size_t more, size_t size);
+
 /* Room for one more item of `size` bytes at the end, which is counted; not initialised. NULL if memory ran out. */
-void *ll_list_add(ll_list *list, const ll_allocator *allocator, size_t size);
+static inline void *ll_list_add(ll_list *list, const ll_allocator *allocator, size_t size)
+{
+    if (list->count == list->capacity && !ll_list_reserve(list, allocator, 1, size))
+        return NULL;
+    return (char *)list->items + size * list->count++;
+}
 
 /* Appends `count` items of `size` bytes. False if memory ran out; the list is then as it was. */
 bool ll_list_append(ll_list *list, const ll_allocator *allocator, const void *items, size_t count, size_t size);

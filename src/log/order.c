@@ -197,14 +197,14 @@ static void fill_depths(ll_reader *reader, const record *of)
 static bool open_places(ll_reader *reader, size_t raw)
 {
     reader->places.count = 0;
-    for (size_t i = 0; i < raw; i++) {
-        uint32_t *place = ll_list_add(&reader->places, reader->allocator, sizeof *place);
-        if (!place) {
-            ll_stop_no_memory(reader);
-            return false;
-        }
-        *place = LL_DROPPED;
+    if (!ll_list_reserve(&reader->places, reader->allocator, raw, sizeof(uint32_t))) {
+        ll_stop_no_memory(reader);
+        return false;
     }
+    uint32_t *place = reader->places.items;
+    for (size_t i = 0; i < raw; i++)
+        place[i] = LL_DROPPED;
+    reader->places.count = raw;
     return true;
 }
 

@@ -71,7 +71,7 @@ static bool is_called(const xmlChar *name, const char *wanted)
     return strcmp((const char *)name, wanted) == 0;
 }
 
-static void begin_root(ll_reader *reader, const xmlChar *name, const xmlChar *prefix, const xmlChar *space)
+LL_SELDOM static void begin_root(ll_reader *reader, const xmlChar *name, const xmlChar *prefix, const xmlChar *space)
 {
     char shown[LL_SHOWN];
     size_t length;
@@ -88,18 +88,16 @@ static void begin_root(ll_reader *reader, const xmlChar *name, const xmlChar *pr
     reader->root_prefix = prefix;
 }
 
-/* Room for `more` bytes of text. */
-static bool have_room(ll_reader *reader, size_t more)
+/* Makes room for `wanted` bytes of text. */
+LL_SELDOM static bool make_room(ll_reader *reader, size_t wanted)
 {
-    size_t wanted = reader->text_size + more;
-    if (wanted > reader->limits->text_bytes) {
-        ll_stop(reader, LL_BAD_INPUT, "more than %zu bytes of text in <%s>", reader->limits->text_bytes,
-                ll_element_table[reader->row].name);
+    size_t most = reader->limits->text_bytes;
+    if (wanted > most) {
+        ll_stop(reader, LL_BAD_INPUT, "more than %zu bytes of text in <%s>", most, ll_element_table[reader->row].name);
         return false;
     }
-    if (wanted <= reader->text_capacity)
-        return true;
     size_t capacity = wanted < 256 ? 256 : 2 * wanted;
+    capacity = capacity < most ? capacity : most;
     char *text = reader->allocator->resize(reader->allocator->context, reader->text, capacity);
     if (!text) {
         ll_stop_no_memory(reader);
@@ -115,10 +113,11 @@ static void on_text(void *context, const xmlChar *text, int length)
     ll_reader *reader = context;
     if (!ll_element_table[reader->row].gathers || reader->skipped || reader->error.status != LL_OK)
         return;
-    if (have_room(reader, (size_t)length)) {
-        memcpy(reader->text + reader->text_size, text, (size_t)length);
-        reader->text_size += (size_t)length;
-    }
+    size_t wanted = reader->text_size + (size_t)length;
+    if (wanted > reader->text_capacity && !make_room(reader, wanted))
+        return;
+    memcpy(reader->text + reader->text_size, text, (size_t)length);
+    reader->text_size = wanted;
 }
 
 /* The end of the data cut the tag that begins: its name may be half a name. */
@@ -128,7 +127,7 @@ static bool is_half_a_tag(const ll_reader *reader)
     return parser->input && parser->input->cur == parser->input->end && ll_source_is_spent(reader->source);
 }
 
-static void pass_over(ll_reader *reader, const xmlChar *name, bool foreign)
+LL_SELDOM static void pass_over(ll_reader *reader, const xmlChar *name, bool foreign)
 {
     on_text(reader, (const xmlChar *)" ", 1); /* 1<x/>8 is not 18 */
     reader->skipped = 1;

@@ -133,6 +133,9 @@ typedef struct ll_raw_dive {
 
 /* --- the reader ---------------------------------------------------------------------------------------------- */
 
+/* Kept out of the functions that call it: what is rare shall not cost every element of a log. */
+#define LL_SELDOM __attribute__((noinline, cold))
+
 typedef struct ll_reader {
     const ll_allocator *allocator;
     const ll_input_limits *limits;

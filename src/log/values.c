@@ -9,7 +9,7 @@
 
 static bool is_space(char c)
 {
-    return c == ' ' || c == '\n' || c == '\t' || c == '\r';
+    return c <= ' ' && (c == ' ' || c == '\n' || c == '\t' || c == '\r');
 }
 
 static bool is_digit(char c)
@@ -87,27 +87,33 @@ static bool read_comma(const char *text, size_t length, double *value)
     return ll_number_read(pointed, length, value);
 }
 
-static bool read_number(ll_reader *reader, const char *text, size_t length, const char *what, double *value)
+static bool is_within(double value, double least, double most)
+{
+    return value >= least && value <= most;
+}
+
+/* What ll_value makes of a text that is no number within its bounds: with a comma it may be one. */
+LL_SELDOM static bool mend(ll_reader *reader, const char *text, size_t length, double least, double most,
+                           const char *what, double *value)
 {
     char shown[LL_SHOWN];
-    if (ll_number_read(text, length, value))
+    *value = NAN;
+    if (length == 0)
+        return false;
+    if (read_comma(text, length, value) &&
+        LL_NOTE_HERE(reader, LL_NOTE_DECIMAL_COMMA, ll_line(reader), what, ll_shown(shown, text, length)) &&
+        is_within(*value, least, most))
         return true;
-    return read_comma(text, length, value) &&
-           LL_NOTE_HERE(reader, LL_NOTE_DECIMAL_COMMA, ll_line(reader), what, ll_shown(shown, text, length));
+    *value = NAN;
+    LL_NOTE_HERE(reader, LL_NOTE_VALUE_UNREADABLE, ll_line(reader), what, ll_shown(shown, text, length));
+    return false;
 }
 
 bool ll_value(ll_reader *reader, const char *text, size_t length, double least, double most, const char *what,
               double *value)
 {
-    *value = NAN;
-    if (length == 0)
-        return false;
-    if (read_number(reader, text, length, what, value) && *value >= least && *value <= most)
-        return true;
-    char shown[LL_SHOWN];
-    *value = NAN;
-    LL_NOTE_HERE(reader, LL_NOTE_VALUE_UNREADABLE, ll_line(reader), what, ll_shown(shown, text, length));
-    return false;
+    return (ll_number_read(text, length, value) && is_within(*value, least, most)) ||
+           mend(reader, text, length, least, most, what, value);
 }
 
 bool ll_number_here(ll_reader *reader, double *value)
@@ -147,8 +153,15 @@ static int id_number(ll_reader *reader, const char *text, size_t length)
 
 int ll_attribute_id(ll_reader *reader, ll_attribute attribute)
 {
+    return ll_attribute_likely_id(reader, attribute, LL_NONE);
+}
+
+int ll_attribute_likely_id(ll_reader *reader, ll_attribute attribute, int likely)
+{
     size_t length;
     const char *text = ll_attribute_of(reader, attribute, &length);
+    if (ll_id_is(&reader->ids, likely, text, length))
+        return likely;
     return length ? id_number(reader, text, length) : LL_NONE;
 }
 

@@ -39,6 +39,8 @@ const char *ll_attribute_of(const ll_reader *reader, ll_attribute attribute, siz
 
 /* The number of the id in an attribute; LL_NONE if there is none or it is empty. */
 int ll_attribute_id(ll_reader *reader, ll_attribute attribute);
+/* The same, sooner if it is `likely` (LL_NONE: not known). */
+int ll_attribute_likely_id(ll_reader *reader, ll_attribute attribute, int likely);
 
 /* Lets the id name something, with a note where it already names another of that kind. LL_NONE names nothing. */
 void ll_define(ll_reader *reader, int id, ll_id_kind kind, int place);

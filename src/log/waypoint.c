@@ -34,12 +34,21 @@ void ll_end_waypoint(ll_reader *reader)
 
 /* --- readings ------------------------------------------------------------------------------------------------ */
 
+/* The series that is likely to come next: recorders write theirs in one order at every sample. NULL if none is there. */
+static ll_raw_series *likely_series(const ll_raw_readings *readings)
+{
+    size_t next = readings->latest + 1 < readings->series.count ? readings->latest + 1 : 0;
+    return readings->series.count ? (ll_raw_series *)readings->series.items + next : NULL;
+}
+
 /* The series of an id, made if it is new; NULL after a failure. */
 static ll_raw_series *series_of(ll_reader *reader, ll_raw_readings *readings, int id)
 {
-    ll_raw_series *series = readings->series.items;
-    if (readings->latest < readings->series.count && series[readings->latest].id == id)
-        return &series[readings->latest];
+    ll_raw_series *series = readings->series.items, *likely = likely_series(readings);
+    if (likely && likely->id == id) {
+        readings->latest = (size_t)(likely - series);
+        return likely;
+    }
     for (size_t i = 0; i < readings->series.count; i++)
         if (series[i].id == id) {
             readings->latest = i;
@@ -87,7 +96,8 @@ static void end_reading(ll_reader *reader, ll_readings kind, int id)
 
 void ll_begin_tank_pressure(ll_reader *reader)
 {
-    reader->id = ll_attribute_id(reader, LL_ATTRIBUTE_REF);
+    const ll_raw_series *likely = likely_series(&reader->readings[LL_READ_TANK]);
+    reader->id = ll_attribute_likely_id(reader, LL_ATTRIBUTE_REF, likely ? likely->id : LL_NONE);
     if (reader->id == LL_NONE)
         reader->id = ll_attribute_id(reader, LL_ATTRIBUTE_TANKREF);
 }
