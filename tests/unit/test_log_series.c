@@ -320,6 +320,38 @@ static void of_two_mixes_in_a_waypoint_the_last_counts(void **state)
     ll_log_free(log);
 }
 
+#define TANK(id, pascal) "<tankpressure ref='" id "'>" pascal "</tankpressure>"
+
+static void assert_series(const ll_series *series, const char *ref, size_t count, const uint32_t *sample,
+                          const double *value)
+{
+    assert_string_equal(series->ref, ref);
+    assert_int_equal(series->count, count);
+    for (size_t i = 0; i < count; i++)
+        assert_int_equal(series->sample[i], sample[i]);
+    assert_column(series->value, count, value);
+}
+
+/* In the order in which each was first named, whatever the order at a sample; ids are told apart that begin alike. */
+static void tanks_may_come_in_any_order(void **state)
+{
+    (void)state;
+    ll_log *log = read_waypoints(AT("0", "0", TANK("a", "20000000") TANK("ab", "19000000"))
+                                 AT("9", "60", TANK("ab", "18900000") TANK("a", "19900000") TANK("b", "10000000"))
+                                 AT("9", "90", TANK("b", "9900000"))
+                                 AT("9", "120", TANK("a", "19700000") TANK("b", "9800000") TANK("ab", "18700000"))
+                                 AT("9", "150", TANK("ab", "18600000") TANK("ab", "18500000"))
+                                 AT("9", "180", TANK("a", "19500000"))
+                                 AT("9", "210", TANK("a", "19400000")));
+    const ll_dive *dive = &log->dive[0];
+    assert_int_equal(dive->tank_pressures, 3);
+    assert_series(&dive->tank_pressure[0], "a", 5, (uint32_t[]){0, 1, 3, 5, 6}, (double[]){200, 199, 197, 195, 194});
+    assert_series(&dive->tank_pressure[1], "ab", 4, (uint32_t[]){0, 1, 3, 4}, (double[]){190, 189, 187, 186});
+    assert_series(&dive->tank_pressure[2], "b", 3, (uint32_t[]){1, 2, 3}, (double[]){100, 99, 98});
+    assert_non_null(note_of(dive, LL_NOTE_VALUE_REPEATED));
+    ll_log_free(log);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -337,6 +369,7 @@ int main(void)
         cmocka_unit_test(a_depth_that_stands_still_until_a_step_is_named),
         cmocka_unit_test(gaps_are_named_where_they_stand_out),
         cmocka_unit_test(of_two_mixes_in_a_waypoint_the_last_counts),
+        cmocka_unit_test(tanks_may_come_in_any_order),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
