@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Where the bytes come from: the caller's read callback, hashed as they pass (unless the caller does), inflated where they are gzip, counted,
- * looked at before the parser sees them, and turned into UTF-8. */
+/* Where the bytes come from: the caller's read callback, hashed as they pass (unless the caller does that), inflated
+ * where they are gzip, counted, looked at before the parser sees them, and turned into UTF-8. */
 #ifndef LL_LOG_SOURCE_H
 #define LL_LOG_SOURCE_H
 

@@ -34,7 +34,7 @@ void ll_end_waypoint(ll_reader *reader)
 
 /* --- readings ------------------------------------------------------------------------------------------------ */
 
-/* The series that is likely to come next: recorders write theirs in one order at every sample. NULL if none is there. */
+/* The series that is likely to come next: recorders write theirs in one order at every sample. NULL: none yet. */
 static ll_raw_series *likely_series(const ll_raw_readings *readings)
 {
     size_t next = readings->latest + 1 < readings->series.count ? readings->latest + 1 : 0;
