@@ -33,9 +33,13 @@
     {1.1696, 1.0000, 0.8618, 0.7562, 0.6200, 0.5043, 0.4410, 0.4000, \
      0.3750, 0.3500, 0.3295, 0.3065, 0.2835, 0.2610, 0.2480, 0.2327}
 
-#define N2_B \
-    {0.5578, 0.6514, 0.7222, 0.7825, 0.8126, 0.8434, 0.8693, 0.8910, \
-     0.9092, 0.9222, 0.9319, 0.9403, 0.9477, 0.9544, 0.9602, 0.9653}
+#define N2_B_BY(form) \
+    {form(0.5578), form(0.6514), form(0.7222), form(0.7825), form(0.8126), form(0.8434), form(0.8693), form(0.8910), \
+     form(0.9092), form(0.9222), form(0.9319), form(0.9403), form(0.9477), form(0.9544), form(0.9602), form(0.9653)}
+#define ITSELF(b) (b)
+#define SLOPE(b) ((1.0 - (b)) / (b))
+#define N2_B N2_B_BY(ITSELF)
+#define N2_SLOPE N2_B_BY(SLOPE)
 
 #define HE_HALF_TIMES \
     {1.88, 3.02, 4.72, 6.99, 10.21, 14.48, 20.53, 29.11, \
@@ -50,9 +54,9 @@
      0.8757, 0.8903, 0.8997, 0.9073, 0.9122, 0.9171, 0.9217, 0.9267}
 
 static const ll_coefficients sets[] = {
-    {N2_HALF_TIMES, N2_A_OF_A, N2_B, HE_HALF_TIMES, HE_A, HE_B},
-    {N2_HALF_TIMES, N2_A_OF_B, N2_B, HE_HALF_TIMES, HE_A, HE_B},
-    {N2_HALF_TIMES, N2_A_OF_C, N2_B, HE_HALF_TIMES, HE_A, HE_B},
+    {N2_HALF_TIMES, N2_A_OF_A, N2_B, HE_HALF_TIMES, HE_A, HE_B, N2_SLOPE},
+    {N2_HALF_TIMES, N2_A_OF_B, N2_B, HE_HALF_TIMES, HE_A, HE_B, N2_SLOPE},
+    {N2_HALF_TIMES, N2_A_OF_C, N2_B, HE_HALF_TIMES, HE_A, HE_B, N2_SLOPE},
 };
 
 const ll_coefficients *ll_coefficients_of(int set)

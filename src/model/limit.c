@@ -5,6 +5,7 @@
 
 #include <math.h>
 #include <stddef.h>
+#include <string.h>
 
 #define SHALLOWEST_CEILING_M 0.01 /* below it there is none */
 #define NO_LOAD_BAR 1e-300         /* keeps 0/0 out of an empty compartment */
@@ -38,7 +39,13 @@ static void make_load(double *restrict total_bar, double *restrict a_bar, double
 
 void ll_load_make(ll_load *load, const ll_coefficients *coefficients, const ll_tissues *tissues)
 {
-    make_load(load->total_bar, load->a_bar, load->slope, coefficients, tissues);
+    if (ll_tissues_have_helium(tissues)) {
+        make_load(load->total_bar, load->a_bar, load->slope, coefficients, tissues);
+        return;
+    }
+    memcpy(load->total_bar, tissues->n2, sizeof load->total_bar);
+    memcpy(load->a_bar, coefficients->n2_a_bar, sizeof load->a_bar);
+    memcpy(load->slope, coefficients->n2_slope, sizeof load->slope);
 }
 
 double ll_gradient_percent(const ll_load *load, double ambient_bar, int *leading)
@@ -94,17 +101,24 @@ double ll_anchor_candidate_m(const ll_load *load, const ll_factors *factors)
 
 /* How far each compartment stands beyond its limit at depth d: constant + linear d + square d^2, in bar. */
 typedef struct curves {
+    double allowed[LL_COMPARTMENTS]; /* at the surface, above its pressure, by a factor of 1 */
     double constant[LL_COMPARTMENTS], linear[LL_COMPARTMENTS], square[LL_COMPARTMENTS];
 } curves;
 
-static void make_curves(curves *curve, const ll_load *load, const ll_factors *factors)
+static void make_constants(curves *restrict curve, const ll_load *restrict load, double surface, double high)
 {
-    double surface = factors->surface_bar, rise = factors->bar_per_m, high = factors->high;
+    for (int i = 0; i < LL_COMPARTMENTS; i++) {
+        curve->allowed[i] = load->a_bar[i] + load->slope[i] * surface;
+        curve->constant[i] = load->total_bar[i] - surface - high * curve->allowed[i];
+    }
+}
+
+static void make_slopes(curves *restrict curve, const ll_load *restrict load, const ll_factors *restrict factors)
+{
+    double rise = factors->bar_per_m, high = factors->high;
     double fall = factors->anchor_m > 0.0 ? (high - factors->low) / factors->anchor_m : 0.0; /* of the factor, 1/m */
     for (int i = 0; i < LL_COMPARTMENTS; i++) {
-        double allowed = load->a_bar[i] + load->slope[i] * surface;
-        curve->constant[i] = load->total_bar[i] - surface - high * allowed;
-        curve->linear[i] = fall * allowed - rise * (1.0 + high * load->slope[i]);
+        curve->linear[i] = fall * curve->allowed[i] - rise * (1.0 + high * load->slope[i]);
         curve->square[i] = fall * load->slope[i] * rise;
     }
 }
@@ -119,9 +133,10 @@ static double root_m(double constant, double linear, double square)
 double ll_ceiling_m(const ll_load *load, const ll_factors *factors)
 {
     curves curve;
-    make_curves(&curve, load, factors);
+    make_constants(&curve, load, factors->surface_bar, factors->high);
     if (largest(curve.constant) <= 0.0)
         return 0.0;
+    make_slopes(&curve, load, factors);
     double deepest = factors->anchor_m > 0.0 ? factors->anchor_m : INFINITY;
     double ceiling = 0.0;
     for (int i = 0; i < LL_COMPARTMENTS; i++) {

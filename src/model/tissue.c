@@ -3,6 +3,8 @@
 #include "model/tissue.h"
 
 #include <math.h>
+#include <stdint.h>
+#include <string.h>
 
 #define LN_2 0.69314718055994530942
 
@@ -12,6 +14,16 @@ void ll_tissues_rest(ll_tissues *tissues, double surface_bar)
         tissues->n2[i] = LL_AIR_N2 * (surface_bar - LL_WATER_VAPOUR_BAR);
         tissues->he[i] = 0.0;
     }
+}
+
+/* By their bits, which the compiler takes several at once of. */
+bool ll_tissues_have_helium(const ll_tissues *tissues)
+{
+    uint64_t bits[LL_COMPARTMENTS], any = 0;
+    memcpy(bits, tissues->he, sizeof bits);
+    for (int i = 0; i < LL_COMPARTMENTS; i++)
+        any |= bits[i];
+    return any != 0;
 }
 
 /* (-1)^(n+1) / (n+1)! for n = 1 to 17: the series of 1 - (1 - e^-x)/x without its power of x. At x = 1 the first term
@@ -79,5 +91,6 @@ void ll_tissues_step(ll_tissues *tissues, const ll_decay *decay, double n2_from,
                      double he_to)
 {
     step_one_gas(tissues->n2, decay->n2_fill, decay->n2_ramp, n2_from, n2_to);
-    step_one_gas(tissues->he, decay->he_fill, decay->he_ramp, he_from, he_to);
+    if (he_from != 0.0 || he_to != 0.0 || ll_tissues_have_helium(tissues))
+        step_one_gas(tissues->he, decay->he_fill, decay->he_ramp, he_from, he_to);
 }

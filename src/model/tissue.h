@@ -3,6 +3,8 @@
 #ifndef LL_MODEL_TISSUE_H
 #define LL_MODEL_TISSUE_H
 
+#include <stdbool.h>
+
 #include "base/quantity.h"
 
 #define LL_WATER_VAPOUR_BAR 0.0627 /* 47 mmHg; Buehlmann (respiratory quotient 1) */
@@ -14,6 +16,7 @@
 typedef struct ll_coefficients {
     double n2_half_time_min[LL_COMPARTMENTS], n2_a_bar[LL_COMPARTMENTS], n2_b[LL_COMPARTMENTS];
     double he_half_time_min[LL_COMPARTMENTS], he_a_bar[LL_COMPARTMENTS], he_b[LL_COMPARTMENTS];
+    double n2_slope[LL_COMPARTMENTS]; /* 1/b - 1, as (1 - b)/b */
 } ll_coefficients;
 
 /* set: 0 = A, 1 = B, 2 = C (the values of ll_model). */
@@ -27,6 +30,9 @@ typedef struct ll_tissues {
 
 /* Saturated with air at a surface pressure: n2 = 0.79 (P - 0.0627), he = 0. */
 void ll_tissues_rest(ll_tissues *tissues, double surface_bar);
+
+/* False only where no compartment holds any helium: then limits are those of nitrogen alone. */
+bool ll_tissues_have_helium(const ll_tissues *tissues);
 
 /* What an interval of one length does to all compartments, whatever the pressures: with inspired pressure going
  * linearly from i0 to i1 a compartment goes from p to  p + (i0 - p) fill + (i1 - i0) ramp  (Schreiner's equation,

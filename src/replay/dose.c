@@ -2,21 +2,46 @@
 #include "replay/dose.h"
 
 #include <math.h>
+#include <stdint.h>
+#include <string.h>
 
 #include "base/units.h"
 #include "model/oxygen.h"
 
 #define DESCENT_M_MIN 18.0 /* of the descent put before a record that begins under water */
 
-static void breathe_oxygen(ll_walk *walk, const ll_leg *leg)
+static ll_dose dose_of(const ll_leg *leg)
 {
     double minutes = leg->seconds / 60;
     double from = leg->po2_bar[0] / LL_BAR_PER_ATM, to = leg->po2_bar[1] / LL_BAR_PER_ATM;
-    if (from <= 0.5 && to <= 0.5)
+    ll_dose dose = {.seconds = leg->seconds, .po2_bar = {leg->po2_bar[0], leg->po2_bar[1]}};
+    dose.accrues = !(from <= 0.5 && to <= 0.5);
+    if (dose.accrues) {
+        dose.cns_percent = ll_cns_percent(LL_CNS_SINGLE, minutes, from, to, &dose.above_table);
+        dose.cns_24_h_percent = ll_cns_percent(LL_CNS_24_H, minutes, from, to, NULL);
+        dose.otu = ll_otu(minutes, from, to);
+    }
+    return dose;
+}
+
+static unsigned place_of(const double po2_bar[2])
+{
+    uint64_t bits[2];
+    memcpy(bits, po2_bar, sizeof bits);
+    return (unsigned)((bits[0] * 0x9E3779B97F4A7C15u ^ bits[1] * 0xC2B2AE3D27D4EB4Fu) >> 32) % LL_DOSES_KEPT;
+}
+
+static void breathe_oxygen(ll_walk *walk, const ll_leg *leg)
+{
+    ll_dose *dose = &walk->kept[place_of(leg->po2_bar)];
+    if (dose->seconds != leg->seconds || dose->po2_bar[0] != leg->po2_bar[0] || dose->po2_bar[1] != leg->po2_bar[1])
+        *dose = dose_of(leg);
+    if (!dose->accrues)
         return;
-    walk->state.cns_percent += ll_cns_percent(LL_CNS_SINGLE, minutes, from, to, &walk->above_table);
-    walk->doses.cns_24_h_percent += ll_cns_percent(LL_CNS_24_H, minutes, from, to, NULL);
-    walk->doses.otu += ll_otu(minutes, from, to);
+    walk->above_table = walk->above_table || dose->above_table;
+    walk->state.cns_percent += dose->cns_percent;
+    walk->doses.cns_24_h_percent += dose->cns_24_h_percent;
+    walk->doses.otu += dose->otu;
 }
 
 static ll_loop_line recorded_line(const ll_profile *profile, size_t interval)
@@ -82,6 +107,8 @@ void ll_walk_open(ll_walk *walk, const ll_profile *profile, const ll_state *star
     walk->above_table = false;
     walk->span = 0;
     ll_decays_open(&walk->decays);
+    for (int i = 0; i < LL_DOSES_KEPT; i++)
+        walk->kept[i].seconds = NAN;
     if (profile->depth_m[0] > LL_BEGINS_BELOW_M)
         descend_before(walk);
 }

@@ -6,6 +6,16 @@
 #include "replay/leg.h"
 #include "replay/replay.h"
 
+/* The oxygen of one leg: what it adds to the doses. */
+typedef struct ll_dose {
+    double seconds, po2_bar[2]; /* of the leg; seconds NaN: none yet */
+    bool accrues, above_table;
+    double cns_percent, cns_24_h_percent, otu;
+} ll_dose;
+
+/* Legs repeat, as depths are recorded in steps: their doses are kept as long as no other leg needs the place. */
+enum { LL_DOSES_KEPT = 128 };
+
 typedef struct ll_walk {
     const ll_profile *profile;
     ll_state state;
@@ -13,6 +23,7 @@ typedef struct ll_walk {
     bool above_table; /* some time above 1.6 atm */
     size_t span;      /* of the breathed spans: the one that holds the next interval */
     ll_decays decays;
+    ll_dose kept[LL_DOSES_KEPT];
 } ll_walk;
 
 /* Starts before the first sample; a record that begins under water gets its descent here. */
