@@ -6,6 +6,7 @@
 #include "assess/review_parts.h"
 
 #define CLOCK_MOST_S (12 * 3600.0)
+#define LONGEST_S (24 * 3600.0) /* of a record that is compared second by second */
 #define SCORES_ALIKE 0.02 /* scores closer than this are told apart by the smaller offset */
 enum { MOST_TIED = 8 };   /* dives of the first log that are looked at more closely */
 
@@ -42,7 +43,7 @@ static double length_s(const ll_dive *dive)
 
 static bool is_usable(const ll_dive *dive)
 {
-    return dive->count > 1 && has_clock(dive);
+    return dive->count > 1 && has_clock(dive) && length_s(dive) <= LONGEST_S;
 }
 
 static bool is_asked(const ll_dive_asked *asked, const ll_entry *entry)
@@ -108,7 +109,9 @@ static ll_status compare(const trial *now, ll_recorder *recorder, size_t index, 
     ll_clock_match match = {0};
     const double most_s = recorder->by == LL_CLOCK_MATCHED ? CLOCK_MOST_S : 0;
     ll_status status = make_line(now->review, recorder, index, now->start_s, arena, &profile, &line, error);
-    if (status == LL_OK && line.count > 0)
+    if (recorder->by == LL_CLOCK_FIRST)
+        match.score = 1; /* it is the dive tried */
+    else if (status == LL_OK && line.count > 0)
         status = ll_clock_compare(&now->line, &line, seconds, most_s, arena->allocator, &match, error);
     if (status != LL_OK || line.count == 0)
         return status;
@@ -282,7 +285,7 @@ ll_status ll_review_find(ll_review *review, ll_error *error)
     ll_arena_close(&scratch);
     if (status == LL_OK && review->first == SIZE_MAX)
         status = ll_fail(error, LL_BAD_INPUT, 0,
-                         "%.100s: expected a dive with a profile, a date and a time, %sfound none",
+                         "%.100s: expected a dive of a day at most with a profile, a date and a time, %sfound none",
                          review->diver[0].recorder[0].log->name,
                          review->asked->dive.first || review->asked->dive.has_day ? "as --dive asks, " : "");
     if (status == LL_OK)
