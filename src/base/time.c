@@ -115,8 +115,10 @@ static bool take_fraction(reader *text)
 
 static bool clock_seconds(int hour, int minute, int second, int *seconds)
 {
+    if (hour < 0 || hour >= 24 || minute < 0 || minute >= 60 || second < 0 || second >= 60)
+        return false;
     *seconds = hour * HOUR_S + minute * MINUTE_S + second;
-    return hour >= 0 && hour < 24 && minute >= 0 && minute < 60 && second >= 0 && second < 60;
+    return true;
 }
 
 /* hh, hh:mm, hhmm, hh:mm:ss, hhmmss, and a fraction behind the seconds. */
