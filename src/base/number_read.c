@@ -9,6 +9,7 @@
 #include <stdint.h>
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 
 enum {
     EXACT_POWER = 22,     /* 10^22 is the greatest power of ten that a double holds exactly */
@@ -16,6 +17,12 @@ enum {
     PLAIN_DIGITS = 19,    /* digits that always fit 64 bits */
     DECIDING_DIGITS = 800 /* over 767, the most that a halfway case between two doubles needs */
 };
+
+#if defined(__BYTE_ORDER__) && defined(__ORDER_LITTLE_ENDIAN__)
+#define IS_LITTLE_ENDIAN (__BYTE_ORDER__ == __ORDER_LITTLE_ENDIAN__)
+#else
+#define IS_LITTLE_ENDIAN 0
+#endif
 
 static const uint64_t greatest_whole = (uint64_t)1 << 53; /* up to here a double holds every whole number */
 
@@ -154,28 +161,48 @@ static bool convert_slowly(const decimal *number, double *value)
     return isfinite(*value);
 }
 
+/* Eight digits in one word, the first in its lowest byte: pairs become numbers, then pairs of pairs, then all. False,
+ * with nothing taken, if they are not all digits: the high half of a digit's byte is 3, and stays 3 if 6 is added. */
+static bool take_eight(const char *at, uint64_t *digits)
+{
+    const uint64_t halves = 0xf0f0f0f0f0f0f0f0, threes = 0x3030303030303030, sixes = 0x0606060606060606;
+    uint64_t word;
+    memcpy(&word, at, sizeof word);
+    if (!IS_LITTLE_ENDIAN || (word & halves) != threes || ((word + sixes) & halves) != threes)
+        return false;
+    word = (word & 0x0f0f0f0f0f0f0f0f) * ((10 << 8) + 1) >> 8;
+    word = (word & 0x00ff00ff00ff00ff) * ((100 << 16) + 1) >> 16;
+    *digits = (word & 0x0000ffff0000ffff) * ((10000ull << 32) + 1) >> 32;
+    return true;
+}
+
+static const char *take_few(const char *at, const char *end, uint64_t *digits)
+{
+    for (; at < end && is_digit(*at); at++)
+        *digits = *digits * 10 + (uint64_t)(*at - '0');
+    return at;
+}
+
 /* The shape that nearly every number of a log has: perhaps a minus, at most 16 digits and a point, no exponent. One
  * exactly rounded quotient; false, with nothing said of the number, for every other shape. */
 static bool read_short(const char *text, size_t length, double *value)
 {
-    const char *end = text + length, *behind_point = end;
+    const char *end = text + length, *at = text, *behind_point = end;
     uint64_t digits = 0;
     bool negative = length > 0 && *text == '-';
-    text += negative;
-    size_t size = (size_t)(end - text), points = 0;
+    at += negative;
+    size_t size = (size_t)(end - at), points = 0;
     if (FLT_EVAL_METHOD != 0 || size > SHORT_SIZE)
         return false;
-    for (; text < end; text++) {
-        unsigned digit = (unsigned)*text - '0';
-        if (digit <= 9) {
-            digits = digits * 10 + digit;
-        } else if (*text == '.' && points++ == 0) {
-            behind_point = text + 1;
-        } else {
-            return false;
-        }
+    if (size >= 8 && take_eight(at, &digits))
+        at += 8;
+    at = take_few(at, end, &digits);
+    if (at < end && *at == '.') {
+        behind_point = at + 1;
+        points = 1;
+        at = take_few(behind_point, end, &digits);
     }
-    if (size == points || digits > greatest_whole)
+    if (at < end || size == points || digits > greatest_whole)
         return false;
     double result = (double)digits;
     if (behind_point < end)

@@ -219,6 +219,23 @@ static void refuses_what_is_no_decimal(void **state)
     }
 }
 
+/* Every byte that is no part of a number, at every place among digits. */
+static void refuses_a_stray_byte(void **state)
+{
+    (void)state;
+    for (int byte = 0; byte < 256; byte++)
+        for (size_t place = 0; place < 17; place++) {
+            char text[] = "12345678901234567";
+            double value = 7;
+            text[place] = (char)byte;
+            bool may_be = (byte >= '0' && byte <= '9') || byte == '.' || byte == 'e' || byte == 'E' ||
+                          (place == 0 && (byte == '+' || byte == '-'));
+            for (size_t size = place + 1; size <= 17 && !may_be; size++)
+                if (ll_number_read(text, size, &value))
+                    fail_msg("byte 0x%02x at %zu of %zu was read as %.17g", byte, place, size, value);
+        }
+}
+
 static void reads_no_further_than_told(void **state)
 {
     (void)state;
@@ -469,6 +486,7 @@ int main(int argc, char **argv)
         cmocka_unit_test(reads_known_cases),
         cmocka_unit_test(reads_beyond_deciding_digits),
         cmocka_unit_test(refuses_what_is_no_decimal),
+        cmocka_unit_test(refuses_a_stray_byte),
         cmocka_unit_test(reads_no_further_than_told),
         cmocka_unit_test(reads_whole_numbers),
         cmocka_unit_test(writes_random_numbers_as_printf),
