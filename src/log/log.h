@@ -176,7 +176,8 @@ ll_status ll_log_read(const char *name, ll_read_fn read, void *context, const ll
 /* Writes the SHA-256 of all that `read` gave, as ll_digest_close does; asked for once, after `read` gave the end. */
 typedef void (*ll_hash_fn)(void *context, char sha256[LL_DIGEST_TEXT]);
 
-/* The same for a caller that hashes the bytes itself, on another thread perhaps. `context` is that of both. */
+/* The same for a caller that hashes the bytes itself, on another thread perhaps. `read` is asked for little at a time, so
+ * it should have the bytes in memory. `context` is that of both. */
 ll_status ll_log_read_hashed(const char *name, ll_read_fn read, ll_hash_fn hash, void *context,
                              const ll_allocator *allocator, const ll_input_limits *limits, ll_log **log,
                              ll_error *error);

@@ -39,10 +39,20 @@ static ptrdiff_t fail(ll_source *source, ll_status status, const char *sentence)
     return -1;
 }
 
-static void see_raw(ll_source *source, const unsigned char *bytes, size_t size)
+/* What the caller gives: how many bytes, 0 at the end and where reading fails or failed. */
+static size_t read_raw(ll_source *source, unsigned char *bytes, size_t capacity)
 {
+    if (source->raw_ended || source->error.status != LL_OK)
+        return 0;
+    ptrdiff_t got = source->read(source->context, bytes, capacity);
+    if (got < 0 || (size_t)got > capacity) {
+        fail(source, LL_BAD_INPUT, "the input could not be read");
+        return 0;
+    }
+    source->raw_ended = got == 0;
     if (!source->hash)
-        ll_digest_add(&source->digest, bytes, size);
+        ll_digest_add(&source->digest, bytes, (size_t)got);
+    return (size_t)got;
 }
 
 /* Refills the raw buffer if it is empty. False if nothing is left or reading failed. */
@@ -50,22 +60,18 @@ static bool have_raw(ll_source *source)
 {
     if (source->raw_next < source->raw_size)
         return true;
-    if (source->raw_ended || source->error.status != LL_OK)
-        return false;
-    ptrdiff_t got = source->read(source->context, source->raw, RAW_BYTES);
-    source->raw_next = source->raw_size = 0;
-    if (got < 0 || (size_t)got > RAW_BYTES) {
-        fail(source, LL_BAD_INPUT, "the input could not be read");
-        return false;
-    }
-    source->raw_ended = got == 0;
-    source->raw_size = (size_t)got;
-    see_raw(source, source->raw, source->raw_size);
-    return got > 0;
+    source->raw_next = 0;
+    source->raw_size = read_raw(source, source->raw, RAW_BYTES);
+    return source->raw_size > 0;
 }
 
+/* A caller that hashes has the bytes in memory: then they need no buffer here. */
 static ptrdiff_t take_raw(ll_source *source, unsigned char *bytes, size_t capacity)
 {
+    if (source->hash && source->raw_next == source->raw_size) {
+        size_t got = read_raw(source, bytes, capacity);
+        return source->error.status == LL_OK ? (ptrdiff_t)got : -1;
+    }
     if (!have_raw(source))
         return source->error.status == LL_OK ? 0 : -1;
     size_t size = source->raw_size - source->raw_next;
@@ -225,17 +231,9 @@ static void open_gzip(ll_source *source)
 /* The first raw bytes, gathered until the magic of gzip can be told. */
 static void look_for_gzip(ll_source *source)
 {
-    while (source->raw_size < 2 && !source->raw_ended && source->error.status == LL_OK) {
-        ptrdiff_t got = source->read(source->context, source->raw + source->raw_size, RAW_BYTES - source->raw_size);
-        if (got < 0 || (size_t)got > RAW_BYTES - source->raw_size) {
-            fail(source, LL_BAD_INPUT, "the input could not be read");
-            return;
-        }
-        see_raw(source, source->raw + source->raw_size, (size_t)got);
-        source->raw_ended = got == 0;
-        source->raw_size += (size_t)got;
-    }
-    if (source->raw_size >= 2 && source->raw[0] == 0x1f && source->raw[1] == 0x8b)
+    while (source->raw_size < 2 && !source->raw_ended && source->error.status == LL_OK)
+        source->raw_size += read_raw(source, source->raw + source->raw_size, RAW_BYTES - source->raw_size);
+    if (source->error.status == LL_OK && source->raw_size >= 2 && source->raw[0] == 0x1f && source->raw[1] == 0x8b)
         open_gzip(source);
 }
 

@@ -214,6 +214,27 @@ static void digest_is_the_one_that_the_caller_says(void **state)
     ll_log_free(log);
 }
 
+static void hashed_bytes_make_the_same_log(void **state)
+{
+    (void)state;
+    static const size_t piece[] = {1, 7, 1000, 0};
+    size_t size;
+    char *bytes = zipped(log_text_3_2, &size);
+    ll_log *plain = read_text(log_text_3_2), *log;
+    for (size_t i = 0; i < 8; i++) {
+        hasher own = {.from = {log_text_3_2, strlen(log_text_3_2), 0, piece[i / 2], 0}};
+        if (i % 2)
+            own.from = (pieces){bytes, size, 0, piece[i / 2], 0};
+        assert_int_equal(ll_log_read_hashed("test.uddf", read_pieces, hash_nothing, &own, NULL, NULL, &log, NULL), LL_OK);
+        assert_string_equal(log->sha256, "what the caller says");
+        memcpy(log->sha256, plain->sha256, sizeof plain->sha256);
+        assert_same_logs(log, plain);
+        ll_log_free(log);
+    }
+    ll_log_free(plain);
+    free(bytes);
+}
+
 static void digest_is_not_asked_for_where_reading_fails(void **state)
 {
     (void)state;
@@ -289,6 +310,7 @@ int main(void)
         cmocka_unit_test(pieces_of_any_size_give_the_same_log),
         cmocka_unit_test(digest_is_of_the_bytes_given),
         cmocka_unit_test(digest_is_the_one_that_the_caller_says),
+        cmocka_unit_test(hashed_bytes_make_the_same_log),
         cmocka_unit_test(digest_is_not_asked_for_where_reading_fails),
         cmocka_unit_test(gzip_gives_the_same_dives),
         cmocka_unit_test(gzip_members_are_joined),
