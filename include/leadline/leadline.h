@@ -50,9 +50,9 @@ typedef int (*leadline_write)(void *context, const void *bytes, size_t size);
  * leadline_log_free (NULL is fine); on failure it is NULL and `error` (may be NULL) says where and why. */
 LL_PUBLIC ll_status leadline_log_read(const char *name, leadline_read read, void *context, ll_log **log,
                                       ll_error *error);
-/* The same for a caller that hashes the bytes itself, on another thread perhaps: `hash` is asked once, after `read` gave
- * the end, and not at all where reading fails; `read` is asked for little at a time, so it should have the bytes in
- * memory. `context` is that of both. */
+/* The same for a caller that hashes the bytes itself, on another thread perhaps: `hash` is asked once, after `read`
+ * gave the end, and not at all where reading fails; `read` is asked for little at a time, so it should have the bytes
+ * in memory. `context` is that of both. */
 LL_PUBLIC ll_status leadline_log_read_hashed(const char *name, leadline_read read, leadline_hash hash, void *context,
                                              ll_log **log, ll_error *error);
 LL_PUBLIC void leadline_log_free(ll_log *log);

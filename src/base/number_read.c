@@ -105,7 +105,8 @@ static bool take_decimal(decimal *number, const char *at, const char *end)
 static bool convert_exactly(const decimal *number, double *value)
 {
     long long exponent = number->exponent;
-    if (FLT_EVAL_METHOD != 0 || number->kept > PLAIN_DIGITS || number->digits > greatest_whole || exponent < -EXACT_POWER)
+    if (FLT_EVAL_METHOD != 0 || number->kept > PLAIN_DIGITS || number->digits > greatest_whole ||
+        exponent < -EXACT_POWER)
         return false;
     double digits = (double)number->digits;
     if (exponent < 0) {

@@ -42,18 +42,12 @@ static ll_raw_series *likely_series(const ll_raw_readings *readings)
 }
 
 /* The series of an id, made if it is new; NULL after a failure. */
-static ll_raw_series *series_of(ll_reader *reader, ll_raw_readings *readings, int id)
+LL_SELDOM static ll_raw_series *find_series(ll_reader *reader, ll_raw_readings *readings, int id)
 {
-    ll_raw_series *series = readings->series.items, *likely = likely_series(readings);
-    if (likely && likely->id == id) {
-        readings->latest = (size_t)(likely - series);
-        return likely;
-    }
+    ll_raw_series *series = readings->series.items;
     for (size_t i = 0; i < readings->series.count; i++)
-        if (series[i].id == id) {
-            readings->latest = i;
+        if (series[i].id == id)
             return &series[i];
-        }
     if (readings->series.count >= MOST_SERIES) {
         ll_stop(reader, LL_BAD_INPUT, "more than %d tanks or sensors on one dive", MOST_SERIES);
         return NULL;
@@ -64,16 +58,18 @@ static ll_raw_series *series_of(ll_reader *reader, ll_raw_readings *readings, in
         return NULL;
     }
     *added = (ll_raw_series){.id = id, .last = LL_DROPPED};
-    readings->latest = readings->series.count - 1;
     return added;
 }
 
 static void add_reading(ll_reader *reader, ll_readings kind, int id, double value)
 {
     ll_raw_readings *readings = &reader->readings[kind];
-    ll_raw_series *series = series_of(reader, readings, id);
+    ll_raw_series *series = likely_series(readings);
+    if (!series || series->id != id)
+        series = find_series(reader, readings, id);
     if (!series)
         return;
+    readings->latest = (size_t)(series - (ll_raw_series *)readings->series.items);
     if (series->last == ll_sample_here(reader)) {
         ll_note_repeated(reader);
         return;

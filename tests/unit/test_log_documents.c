@@ -201,13 +201,18 @@ static void hash_nothing(void *context, char sha256[LL_DIGEST_TEXT])
     strcpy(sha256, "what the caller says");
 }
 
+static ll_status read_hashed(hasher *own, ll_log **log)
+{
+    return ll_log_read_hashed("test.uddf", read_pieces, hash_nothing, own, NULL, NULL, log, NULL);
+}
+
 static void digest_is_the_one_that_the_caller_says(void **state)
 {
     (void)state;
     const char text[] = "<uddf version='3.2.0'></uddf>\n\n\0\0<uddf> and what else stands behind it";
     hasher own = {.from = {text, sizeof text - 1, 0, 3, 0}};
     ll_log *log;
-    assert_int_equal(ll_log_read_hashed("x", read_pieces, hash_nothing, &own, NULL, NULL, &log, NULL), LL_OK);
+    assert_int_equal(read_hashed(&own, &log), LL_OK);
     assert_string_equal(log->sha256, "what the caller says");
     assert_int_equal(own.asked, 1);
     assert_int_equal(own.stood, sizeof text - 1);
@@ -225,7 +230,7 @@ static void hashed_bytes_make_the_same_log(void **state)
         hasher own = {.from = {log_text_3_2, strlen(log_text_3_2), 0, piece[i / 2], 0}};
         if (i % 2)
             own.from = (pieces){bytes, size, 0, piece[i / 2], 0};
-        assert_int_equal(ll_log_read_hashed("test.uddf", read_pieces, hash_nothing, &own, NULL, NULL, &log, NULL), LL_OK);
+        assert_int_equal(read_hashed(&own, &log), LL_OK);
         assert_string_equal(log->sha256, "what the caller says");
         memcpy(log->sha256, plain->sha256, sizeof plain->sha256);
         assert_same_logs(log, plain);
@@ -243,11 +248,11 @@ static void digest_is_not_asked_for_where_reading_fails(void **state)
     ll_log *log;
     for (size_t i = 0; i < 3; i++) {
         hasher own = {.from = {text, sizeof text - 1, 0, 1, fail_at[i]}};
-        assert_int_equal(ll_log_read_hashed("x", read_pieces, hash_nothing, &own, NULL, NULL, &log, NULL), LL_BAD_INPUT);
+        assert_int_equal(read_hashed(&own, &log), LL_BAD_INPUT);
         assert_int_equal(own.asked, 0);
     }
     hasher own = {.from = {"<html></html>", 13, 0, 0, 0}};
-    assert_int_equal(ll_log_read_hashed("x", read_pieces, hash_nothing, &own, NULL, NULL, &log, NULL), LL_BAD_INPUT);
+    assert_int_equal(read_hashed(&own, &log), LL_BAD_INPUT);
     assert_int_equal(own.asked, 0);
 }
 
