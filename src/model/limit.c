@@ -79,6 +79,23 @@ bool ll_within_limits(const ll_load *load, double ambient_bar, double g)
     return largest(beyond) <= 0.0;
 }
 
+void ll_floor_make(ll_floor *floor, const ll_coefficients *coefficients, double ambient_bar, double g)
+{
+    floor->ambient_bar = ambient_bar;
+    floor->g = g;
+    for (int i = 0; i < LL_COMPARTMENTS; i++)
+        floor->allowed_bar[i] = g * (coefficients->n2_a_bar[i] + coefficients->n2_slope[i] * ambient_bar);
+}
+
+/* Every operation is one of ll_within_limits, with operands that make it no less. */
+bool ll_floor_holds(const ll_floor *floor, const ll_tissues *tissues)
+{
+    double beyond[LL_COMPARTMENTS];
+    for (int i = 0; i < LL_COMPARTMENTS; i++)
+        beyond[i] = tissues->n2[i] + tissues->he[i] - floor->ambient_bar - floor->allowed_bar[i];
+    return largest(beyond) <= 0.0;
+}
+
 void ll_headroom_bar(const ll_load *load, double ambient_bar, double g, double headroom_bar[LL_COMPARTMENTS])
 {
     for (int i = 0; i < LL_COMPARTMENTS; i++)

@@ -28,6 +28,18 @@ double ll_tolerated_bar(const ll_load *load, double g);
 /* True if every compartment has Pt - P <= g (a + P/b - P). */
 bool ll_within_limits(const ll_load *load, double ambient_bar, double g);
 
+/* What nitrogen alone may stand above an ambient pressure by a factor: with helium a compartment may stand no lower, as its a
+ * and slope are higher throughout. So a load of any mixture may be looked at without its weighted coefficients. */
+typedef struct ll_floor {
+    double ambient_bar, g;
+    double allowed_bar[LL_COMPARTMENTS];
+} ll_floor;
+
+void ll_floor_make(ll_floor *floor, const ll_coefficients *coefficients, double ambient_bar, double g);
+
+/* True only where ll_within_limits is true of these tissues, rounding included; false says nothing. */
+bool ll_floor_holds(const ll_floor *floor, const ll_tissues *tissues);
+
 /* How far each compartment's load lies below what factor g allows at an ambient pressure, bar: g (a + P/b - P) + P - Pt;
  * negative beyond. */
 void ll_headroom_bar(const ll_load *load, double ambient_bar, double g, double headroom_bar[LL_COMPARTMENTS]);

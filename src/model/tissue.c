@@ -80,11 +80,26 @@ void ll_decay_make(ll_decay *decay, double minutes)
     make_one_gas(decay->he_fill, decay->he_ramp, any_set->he_half_time_min, minutes);
 }
 
-static void step_one_gas(double *restrict bar, const double *restrict fill, const double *restrict ramp, double from,
-                         double to)
+static void step_ramp(double *restrict bar, const double *restrict fill, const double *restrict ramp, double from,
+                      double to)
 {
     for (int i = 0; i < LL_COMPARTMENTS; i++)
         bar[i] += (from - bar[i]) * fill[i] + (to - from) * ramp[i];
+}
+
+static void step_flat(double *restrict bar, const double *restrict fill, double inspired)
+{
+    for (int i = 0; i < LL_COMPARTMENTS; i++)
+        bar[i] += (inspired - bar[i]) * fill[i];
+}
+
+static void step_one_gas(double *restrict bar, const double *restrict fill, const double *restrict ramp, double from,
+                         double to)
+{
+    if (from == to)
+        step_flat(bar, fill, from);
+    else
+        step_ramp(bar, fill, ramp, from, to);
 }
 
 void ll_tissues_step(ll_tissues *tissues, const ll_decay *decay, double n2_from, double n2_to, double he_from,

@@ -23,7 +23,9 @@ typedef struct {
     ll_walk walk;
     const ll_keep *keep;
     size_t kept; /* of them so far */
-    bool limits; /* any of ceiling, stop, gradient, leading, no-stop, time to surface; or the anchor alone */
+    ll_floor floor;
+    bool limits; /* any of ceiling, stop, gradient, leading, no-stop, time to surface */
+    bool anchor; /* it alone, for the instants */
 } tissue_loop;
 
 static bool tissue_series(const double *of[], double *to[], int count, ll_track *track, ll_arena *arena)
@@ -56,8 +58,9 @@ static bool open_columns(tissue_loop *loop, ll_quantities wanted, ll_arena *aren
     if ((wanted & LL_SET_HEADROOM) &&
         !tissue_series(track->headroom, to->headroom, loop->compartments, track, arena))
         return false;
-    loop->limits = (wanted & LL_SET_INSTANTS) || to->ceiling || to->stop || to->gradient || to->leading || to->no_stop || to->to_surface ||
+    loop->limits = to->ceiling || to->stop || to->gradient || to->leading || to->no_stop || to->to_surface ||
                    to->headroom[0];
+    loop->anchor = !loop->limits && (wanted & LL_SET_INSTANTS);
     return !no_memory;
 }
 
@@ -207,6 +210,8 @@ static void walk_through(tissue_loop *loop)
             put_limits(loop, i);
         else if (loop->limits)
             miss_limits(loop, i);
+        else if (loop->anchor && loop->walk.state.tissues_known)
+            ll_inert_raise(&loop->walk.state.tissues, &loop->factors, &loop->floor);
         put_state(loop, i);
         keep_instants(loop, i);
         keep_asked(loop, i);

@@ -33,7 +33,8 @@ typedef struct ll_inert_row {
     void (*rest)(ll_inert *inert, double surface_bar);
     void (*breathe)(ll_inert *inert, const ll_leg *leg, ll_decays *decays);
     void (*look)(const ll_inert *inert, ll_factors *factors, double depth_m, ll_quantities wanted, ll_bounds *bounds);
-    double (*anchor_m)(const ll_inert *inert, const ll_factors *factors); /* NULL: factors do not apply */
+    void (*raise)(const ll_inert *inert, ll_factors *factors, ll_floor *floor); /* NULL: factors do not apply */
+    double (*anchor_m)(const ll_inert *inert, const ll_factors *factors);       /* NULL like that */
     double (*wait_s)(const ll_inert *inert, const ll_factors *factors, const ll_leg *here, double level_m);
     double (*no_stop_s)(const ll_inert *inert, const ll_factors *factors, const ll_leg *here);
     double (*step_m)(double bar_per_m);
@@ -62,6 +63,13 @@ static inline void ll_inert_look(const ll_inert *inert, ll_factors *factors, dou
                                  ll_bounds *bounds)
 {
     ll_inert_table[inert->model]->look(inert, factors, depth_m, wanted, bounds);
+}
+
+/* Raises the anchor as ll_inert_look does, and fills nothing. `floor` belongs to one run of a dive, all zero at first. */
+static inline void ll_inert_raise(const ll_inert *inert, ll_factors *factors, ll_floor *floor)
+{
+    if (ll_inert_table[inert->model]->raise)
+        ll_inert_table[inert->model]->raise(inert, factors, floor);
 }
 
 /* The anchor that the present tissues ask for, m, may be negative; 0 where the model has none. */

@@ -49,6 +49,19 @@ static void look(const ll_inert *inert, ll_factors *factors, double depth_m, ll_
         ll_headroom_bar(&load, ambient_bar, ll_factor_at(factors, depth_m), bounds->headroom_bar);
 }
 
+/* Along a dive the anchor stands still most of the time. */
+static void raise(const ll_inert *inert, ll_factors *factors, ll_floor *floor)
+{
+    const double at_bar = ll_inert_ambient_bar(factors, factors->anchor_m);
+    if (floor->ambient_bar != at_bar || floor->g != factors->low)
+        ll_floor_make(floor, set_of(inert), at_bar, factors->low);
+    if (ll_floor_holds(floor, &inert->zh_l16))
+        return;
+    ll_load load;
+    ll_load_make(&load, set_of(inert), &inert->zh_l16);
+    ll_anchor_raise(factors, &load);
+}
+
 static double anchor_m(const ll_inert *inert, const ll_factors *factors)
 {
     ll_load load;
@@ -89,6 +102,7 @@ const ll_inert_row ll_inert_zh_l16 = {
     .rest = rest,
     .breathe = breathe,
     .look = look,
+    .raise = raise,
     .anchor_m = anchor_m,
     .wait_s = wait_s,
     .no_stop_s = no_stop_s,

@@ -12,13 +12,13 @@ typedef struct visitor {
     ll_gas_choice choice;
     ll_walk walk;
     ll_factors factors;
+    ll_floor floor;
 } visitor;
 
 static void raise_anchor(visitor *v)
 {
-    ll_bounds none;
     if (v->walk.state.tissues_known)
-        ll_inert_look(&v->walk.state.tissues, &v->factors, 0, 0, &none);
+        ll_inert_raise(&v->walk.state.tissues, &v->factors, &v->floor);
 }
 
 /* True if the way could be told. */
