@@ -24,18 +24,8 @@ static ll_dose dose_of(const ll_leg *leg)
     return dose;
 }
 
-static unsigned place_of(const double po2_bar[2])
+static void add_dose(ll_walk *walk, const ll_dose *dose)
 {
-    uint64_t bits[2];
-    memcpy(bits, po2_bar, sizeof bits);
-    return (unsigned)((bits[0] * 0x9E3779B97F4A7C15u ^ bits[1] * 0xC2B2AE3D27D4EB4Fu) >> 32) % LL_DOSES_KEPT;
-}
-
-static void breathe_oxygen(ll_walk *walk, const ll_leg *leg)
-{
-    ll_dose *dose = &walk->kept[place_of(leg->po2_bar)];
-    if (dose->seconds != leg->seconds || dose->po2_bar[0] != leg->po2_bar[0] || dose->po2_bar[1] != leg->po2_bar[1])
-        *dose = dose_of(leg);
     if (!dose->accrues)
         return;
     walk->above_table = walk->above_table || dose->above_table;
@@ -70,13 +60,54 @@ static void lose_track(ll_walk *walk)
     walk->doses.complete = false;
 }
 
+/* On a loop PO2 stands still for long. */
+static const ll_dose *dose_of_next(ll_walk *walk, const ll_leg *leg)
+{
+    ll_dose *last = &walk->last;
+    if (last->seconds != leg->seconds || last->po2_bar[0] != leg->po2_bar[0] || last->po2_bar[1] != leg->po2_bar[1])
+        *last = dose_of(leg);
+    return last;
+}
+
+static void breathe_leg(ll_walk *walk, const ll_leg *leg, const ll_dose *dose)
+{
+    if (walk->state.tissues_known)
+        ll_inert_breathe(&walk->state.tissues, leg, &walk->decays);
+    add_dose(walk, dose);
+}
+
 static void breathe(ll_walk *walk, const ll_leg *legs, int count)
 {
-    for (int i = 0; i < count; i++) {
-        if (walk->state.tissues_known)
-            ll_inert_breathe(&walk->state.tissues, &legs[i], &walk->decays);
-        breathe_oxygen(walk, &legs[i]);
+    for (int i = 0; i < count; i++)
+        breathe_leg(walk, &legs[i], dose_of_next(walk, &legs[i]));
+}
+
+static unsigned place_of(double from_m, double to_m)
+{
+    uint64_t from, to;
+    memcpy(&from, &from_m, sizeof from);
+    memcpy(&to, &to_m, sizeof to);
+    return (unsigned)((from * 0x9E3779B97F4A7C15u ^ to * 0xC2B2AE3D27D4EB4Fu) >> 32) % LL_LEGS_KEPT;
+}
+
+/* On open circuit an interval is one leg, which depths, length and gas make. */
+static void breathe_open(ll_walk *walk, const ll_breathed *gas, size_t interval)
+{
+    const double *time = walk->profile->time_s + interval, *depth = walk->profile->depth_m + interval;
+    ll_kept_leg *kept = &walk->kept[place_of(depth[0], depth[1])];
+    if (kept->gas != gas || kept->from_m != depth[0] || kept->to_m != depth[1] ||
+        kept->leg.seconds != time[1] - time[0]) {
+        ll_leg legs[LL_MAX_LEGS];
+        ll_interval_legs(walk->profile, gas, interval, legs);
+        *kept = (ll_kept_leg){gas, depth[0], depth[1], legs[0], dose_of(&legs[0])};
     }
+    breathe_leg(walk, &kept->leg, &kept->dose);
+}
+
+static void breathe_loop(ll_walk *walk, const ll_breathed *gas, size_t interval)
+{
+    ll_leg legs[LL_MAX_LEGS];
+    breathe(walk, legs, ll_interval_legs(walk->profile, gas, interval, legs));
 }
 
 int ll_descent_legs(const ll_profile *profile, ll_leg legs[LL_MAX_LEGS])
@@ -107,8 +138,9 @@ void ll_walk_open(ll_walk *walk, const ll_profile *profile, const ll_state *star
     walk->above_table = false;
     walk->span = 0;
     ll_decays_open(&walk->decays);
-    for (int i = 0; i < LL_DOSES_KEPT; i++)
-        walk->kept[i].seconds = NAN;
+    walk->last.seconds = NAN;
+    for (int i = 0; i < LL_LEGS_KEPT; i++)
+        walk->kept[i].gas = NULL;
     if (profile->depth_m[0] > LL_BEGINS_BELOW_M)
         descend_before(walk);
 }
@@ -131,8 +163,9 @@ void ll_walk_step(ll_walk *walk, size_t interval)
         stay_at_surface(walk, profile->time_s[interval + 1] - profile->time_s[interval]);
     } else if (!gas->known) {
         lose_track(walk);
+    } else if (gas->loop) {
+        breathe_loop(walk, gas, interval);
     } else {
-        ll_leg legs[LL_MAX_LEGS];
-        breathe(walk, legs, ll_interval_legs(profile, gas, interval, legs));
+        breathe_open(walk, gas, interval);
     }
 }

@@ -13,8 +13,16 @@ typedef struct ll_dose {
     double cns_percent, cns_24_h_percent, otu;
 } ll_dose;
 
-/* Legs repeat, as depths are recorded in steps: their doses are kept as long as no other leg needs the place. */
-enum { LL_DOSES_KEPT = 128 };
+/* An interval on open circuit: its one leg and what that adds. */
+typedef struct ll_kept_leg {
+    const ll_breathed *gas; /* NULL: none yet */
+    double from_m, to_m;
+    ll_leg leg;
+    ll_dose dose;
+} ll_kept_leg;
+
+/* Depths are recorded in steps, so intervals repeat: they are kept until another one needs the place. */
+enum { LL_LEGS_KEPT = 64 };
 
 typedef struct ll_walk {
     const ll_profile *profile;
@@ -23,7 +31,8 @@ typedef struct ll_walk {
     bool above_table; /* some time above 1.6 atm */
     size_t span;      /* of the breathed spans: the one that holds the next interval */
     ll_decays decays;
-    ll_dose kept[LL_DOSES_KEPT];
+    ll_kept_leg kept[LL_LEGS_KEPT];
+    ll_dose last; /* of the legs that are not kept */
 } ll_walk;
 
 /* Starts before the first sample; a record that begins under water gets its descent here. */
