@@ -676,6 +676,7 @@ def selftest_separation(check):
     spans(check, "serious", found((6, 60, "caution"), (9.5, 546, "serious")), [(36, 624, 10.0, "serious")])
     spans(check, "not as long", found((6, 60, "caution"), (9.5, 546.1, "serious")), [(36, 624, 10.0, "caution")])
     spans(check, "nor that", found((6, 588.1, "caution")), [])
+    spans(check, "between seconds", found((6.05, 60, "caution")), [(36.3, 623.7, 10.0, "caution")])
     # Three: the widest pair is the team's.
     team = separations(hand_team(("A", trapeze(30.0)), ("B", trapeze(20.0)), ("C", trapeze(33.0))), APART)[0]
     check.close("of three", team["greatest_separation_m"], 13.0, TINY)
@@ -699,6 +700,9 @@ def selftest_uncertainty(check):
     divers = hand_team(("A", trapeze(30.0)), ("B", trapeze(20.0), start, 30.0, 6.0))
     same(check, "before he leaves", separation(*divers, 20), None)
     check.close("cut to the run time", separation(*divers, 33), 13.5, TINY)
+    # b's run time ends at 0.4 m; what the record holds after that is not looked at.
+    divers = hand_team(("A", trapeze(30.0)), ("B", trapeze(20.0)[:-1] + [(660, 0.4), (664, 0.0)], start, 0.0, 6.0))
+    check.close("cut at its end", separation(*divers, 660), 0.4, TINY)
     # The deeper one's clock is the uncertain one: at 30 s between 12 and 18 m, the other at 10 m.
     divers = hand_team(("A", trapeze(20.0)), ("B", trapeze(30.0), start, 0.0, 6.0))
     check.close("the other way", separation(*divers, 30), 2.0, TINY)
@@ -755,6 +759,12 @@ def selftest_levels(check):
     cut = levels([0, 30, 60, 90, 120], [6.0, 7.2, 7.2, 7.2, 7.2], 0, 4)
     same(check, "cut", [(v.from_s, v.to_s, v.mean_m) for v in cut], [(30, 120, 7.2)])
     same(check, "no minute", levels([0, 30, 59], [6.0, 6.0, 6.0], 0, 2), [])
+    # Of 60 s at a mean of 6.9 m the first 30 are cut off: no minute is left.
+    same(check, "no minute left", levels([0, 30, 60], [6.0, 7.2, 7.2], 0, 2), [])
+    same(check, "at the surface", levels([0, 30, 60], [1.5, 1.5, 1.5], 0, 2), [])
+    # 10 m lie 1 m off 9 m.
+    at_ten = hand_team(("A", STOPS[:4] + [(240, 10.0), (300, 10.0), (330, 0.0)]))[0]
+    check.close("off nine", stops(at_ten)["mean_off_m"], 1.0, TINY)
     same(check, "no stop", stops(hand_team(("A", trapeze(30.0)))[0]), {"mean_off_m": None, "spread_m": None})
 
 
@@ -769,10 +779,21 @@ def selftest_orders(check):
     rows = arrivals(divers)
     same(check, "levels", [r["level_m"] for r in rows], [9, 6])
     same(check, "at nine", rows[0]["arrivals"], [{"name": "B", "time_s": 230}, {"name": "A", "time_s": 240}])
+    same(check, "nobody to compare with", arrivals(divers[:1]), [])
     same(check, "to", switches(divers), [
         {"to": "EAN50", "divers": [{"name": "B", "time_s": 230, "depth_m": 9.0},
                                    {"name": "A", "time_s": 240, "depth_m": 9.0}]},
         {"to": "oxygen", "divers": [{"name": "B", "time_s": 350, "depth_m": 6.0}]}])
+    # 24 m are none of the levels; back on 9 m counts no more, nor does the second switch to the same mix.
+    back = STOPS[:4] + [(240, 24.0), (300, 24.0), (330, 9.0, "rich"), (390, 9.0), (420, 6.0, "lean"), (480, 6.0),
+                        (510, 9.0, "rich"), (570, 9.0), (600, 0.0)]
+    divers = hand_team(("A", back), ("B", back))
+    same(check, "once", [(r["level_m"], [a["time_s"] for a in r["arrivals"]]) for r in arrivals(divers)],
+         [(9, [330, 330]), (6, [420, 420])])
+    same(check, "switches once", [(g["to"], [d["time_s"] for d in g["divers"]]) for g in switches(divers)],
+         [("EAN50", [330, 330]), ("18/45", [420, 420])])
+    whole = review(divers, APART, lead="A")[0]
+    same(check, "the lead", [r["name"] for r in whole["team"]["surfaced"] + whole["divers"]], ["B", "A", "B"])
     same(check, "labels", [label(m) for m in ((0.21, 0.0), (0.32, 0.0), (0.18, 0.45), (1.0, 0.0), (0.995, 0.0))],
          ["air", "EAN32", "18/45", "oxygen", "oxygen"])
 
@@ -802,6 +823,11 @@ def selftest_plan(check):
     off = fits["A"][1]["half a minute longer"]
     check.close("longer", off["mean_off_m"], 900 / 691, TINY)
     same(check, "largest there", (off["largest_off_m"], off["largest_off_s"]), (-15.0, 630))
+    # Against a shorter one, up between 540 and 600 s: half a metre more a second up to 30 m (915 m), and back (885 m).
+    off = deviation(a, [(0.0, 0.0), (60.0, 30.0), (540.0, 30.0), (600.0, 0.0)])
+    check.close("beyond the plan", off["mean_off_m"], 1800 / 661, TINY)
+    same(check, "largest beyond", (off["largest_off_m"], off["largest_off_s"]), (30.0, 600))
+    off = fits["A"][1]["half a minute longer"]
     same(check, "beyond the dive", off["lines"][-1]["off_m"], 0.0)
 
 
