@@ -8,7 +8,8 @@
 #define CONSTANT_M 0.3
 #define SLOPES_SHARE 0.2
 #define NARROWEST_S 0.02 /* of the shift */
-#define SLACK_M 1e-4     /* of the difference */
+#define SLACK_M 1e-3     /* of the difference */
+#define ROUNDING_M 1e-3  /* of sums of single precision */
 
 /* --- shapes --------------------------------------------------------------------------------------------------- */
 
@@ -60,6 +61,36 @@ static void look_at_bottom(ll_shape *shape)
     shape->constant_bottom = off_s < SLOPES_SHARE * bottom_s;
 }
 
+/* Integral of depth over [from, to), both within one interval that begins at sample i. */
+static double between_ms(const ll_shape *shape, size_t i, double from_s, double to_s)
+{
+    const double slope = (shape->depth_m[i + 1] - shape->depth_m[i]) / (shape->time_s[i + 1] - shape->time_s[i]);
+    const double from_m = shape->depth_m[i] + slope * (from_s - shape->time_s[i]);
+    const double to_m = shape->depth_m[i] + slope * (to_s - shape->time_s[i]);
+    return (from_m + to_m) / 2 * (to_s - from_s);
+}
+
+static void add_blocks(ll_shape *shape)
+{
+    const double zero_s = shape->time_s[0];
+    size_t block = 0;
+    double sum_ms = 0;
+    for (size_t i = 0; i + 1 < shape->count && block < LL_SHAPE_BLOCKS; i++)
+        for (double at_s = shape->time_s[i]; at_s < shape->time_s[i + 1] && block < LL_SHAPE_BLOCKS;) {
+            const double end_s = zero_s + (double)(block + 1) * LL_SHAPE_BLOCK_S;
+            const double to_s = fmin(end_s, shape->time_s[i + 1]);
+            sum_ms += between_ms(shape, i, at_s, to_s);
+            at_s = to_s;
+            if (to_s < end_s)
+                continue;
+            shape->block_m[block++] = (float)(sum_ms / LL_SHAPE_BLOCK_S);
+            sum_ms = 0;
+        }
+    if (block < LL_SHAPE_BLOCKS && sum_ms > 0)
+        shape->block_m[block++] = (float)(sum_ms / LL_SHAPE_BLOCK_S);
+    shape->blocks = block;
+}
+
 void ll_shape_make(const ll_profile *profile, ll_shape *shape)
 {
     const size_t first = profile->leaving;
@@ -73,6 +104,7 @@ void ll_shape_make(const ll_profile *profile, ll_shape *shape)
     for (size_t i = 0; i + 1 < shape->count; i++)
         shape->climbed_m += fabs(shape->depth_m[i + 1] - shape->depth_m[i]);
     add_layers(shape);
+    add_blocks(shape);
     look_at_bottom(shape);
 }
 
@@ -166,11 +198,13 @@ static void look_between(search *s, double middle_s, double half_s)
     look_between(s, middle_s + half_s / 2, half_s / 2);
 }
 
-ll_alike ll_shapes_compare(const ll_shape *one, const ll_shape *other, double most_shift_s)
+ll_alike ll_shapes_compare(const ll_shape *one, const ll_shape *other, double most_shift_s, double limit_m)
 {
     search s = {one, other, steepest(one, other),
-                {INFINITY, 0, one->count < other->count ? one->count : other->count}};
+                {limit_m, 0, one->count < other->count ? one->count : other->count}};
     look_between(&s, 0, most_shift_s);
+    if (!(s.best.difference_m < limit_m))
+        s.best.difference_m = INFINITY;
     return s.best;
 }
 
@@ -181,4 +215,64 @@ double ll_shapes_apart_m(const ll_shape *one, const ll_shape *other, double most
         apart_ms += fabs(one->layer_ms[layer] - other->layer_ms[layer]);
     double longest_s = fmax(one->run_time_s, other->run_time_s) + most_shift_s;
     return apart_ms / fmin(longest_s, one->run_time_s + other->run_time_s);
+}
+
+/* --- blocks --------------------------------------------------------------------------------------------------- */
+
+/* Sum of the absolute differences of so many blocks. */
+static double blocks_apart(const float *one, const float *other, size_t count)
+{
+    enum { LANES = 8 };
+    float lane[LANES] = {0};
+    size_t i = 0;
+    for (; i + LANES <= count; i += LANES)
+        for (size_t k = 0; k < LANES; k++)
+            lane[k] += fabsf(one[i + k] - other[i + k]);
+    double sum = 0;
+    for (; i < count; i++)
+        sum += fabsf(one[i] - other[i]);
+    for (size_t k = 0; k < LANES; k++)
+        sum += lane[k];
+    return sum;
+}
+
+static double blocks_sum(const ll_shape *shape, size_t from, size_t to)
+{
+    double sum = 0;
+    for (size_t i = from; i < to && i < shape->blocks; i++)
+        sum += shape->block_m[i];
+    return sum;
+}
+
+/* Block i of `early` beside block i - later of `late`, which begins so many blocks later; what reaches beyond the last
+ * block that is kept is left out, which makes the sum only smaller. */
+static double apart_ms(const ll_shape *early, const ll_shape *late, size_t later)
+{
+    const size_t early_end = early->blocks, late_end = late->blocks + later;
+    const size_t end = early_end < late_end ? early_end : late_end;
+    double sum = blocks_sum(early, 0, later < early_end ? later : early_end);
+    if (end > later)
+        sum += blocks_apart(early->block_m + later, late->block_m, end - later);
+    if (early->blocks < LL_SHAPE_BLOCKS)
+        sum += blocks_sum(late, end > later ? end - later : 0, late->blocks);
+    if (late->blocks < LL_SHAPE_BLOCKS)
+        sum += blocks_sum(early, end > later ? end : early_end, early->blocks);
+    return sum * LL_SHAPE_BLOCK_S;
+}
+
+static double union_s(const ll_shape *one, const ll_shape *other, double shift_s)
+{
+    return fmax(one->run_time_s, other->run_time_s + shift_s) - fmin(0, shift_s);
+}
+
+double ll_shapes_blocks_apart_m(const ll_shape *one, const ll_shape *other, double most_shift_s)
+{
+    const double slack_m = steepest(one, other) * LL_SHAPE_BLOCK_S / 2 + ROUNDING_M;
+    const long most = (long)ceil(most_shift_s / LL_SHAPE_BLOCK_S);
+    double least_m = INFINITY;
+    for (long k = -most; k <= most; k++) {
+        const double whole_ms = k >= 0 ? apart_ms(one, other, (size_t)k) : apart_ms(other, one, (size_t)-k);
+        least_m = fmin(least_m, whole_ms / union_s(one, other, (double)k * LL_SHAPE_BLOCK_S) - slack_m);
+    }
+    return fmax(least_m, 0);
 }

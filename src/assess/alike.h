@@ -6,7 +6,8 @@
 
 #include "replay/profile.h"
 
-enum { LL_SHAPE_LAYERS = 32 };
+enum { LL_SHAPE_LAYERS = 32, LL_SHAPE_BLOCKS = 320 };
+#define LL_SHAPE_BLOCK_S 16.0
 
 /* One run time, counted from its leaving. The columns are those of the profile and must outlive it. */
 typedef struct ll_shape {
@@ -21,6 +22,9 @@ typedef struct ll_shape {
     /* Metre seconds that the diver was deeper than so much of each layer of 3 m, the last one without a floor; whatever
      * the shift, two profiles differ by at least the sum of the differences of these. */
     double layer_ms[LL_SHAPE_LAYERS];
+    /* Mean depth of each 16 s from the leaving on, 0 m behind the surfacing; what lies behind the last one is left out. */
+    size_t blocks;
+    float block_m[LL_SHAPE_BLOCKS];
 } ll_shape;
 
 /* Of a profile with a run time. */
@@ -32,11 +36,15 @@ typedef struct ll_alike {
     size_t samples;      /* of the one with fewer */
 } ll_alike;
 
-/* Shifts of up to `most_shift_s` either way. */
-ll_alike ll_shapes_compare(const ll_shape *one, const ll_shape *other, double most_shift_s);
+/* Shifts of up to `most_shift_s` either way. Where no shift brings the difference below `limit_m` (INFINITY: any does), it is
+ * INFINITY; that is known soon. */
+ll_alike ll_shapes_compare(const ll_shape *one, const ll_shape *other, double most_shift_s, double limit_m);
 
 /* What no shift can bring the mean difference below, m; cheap. */
 double ll_shapes_apart_m(const ll_shape *one, const ll_shape *other, double most_shift_s);
+
+/* The same, closer and dearer: the means of blocks differ by no more than the depths within them do. */
+double ll_shapes_blocks_apart_m(const ll_shape *one, const ll_shape *other, double most_shift_s);
 
 /* The mean absolute difference at one shift. */
 double ll_shapes_difference_m(const ll_shape *one, const ll_shape *other, double shift_s);

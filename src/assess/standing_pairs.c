@@ -42,9 +42,10 @@ static bool is_same(const ll_judged *one, const ll_judged *other, ll_alike *alik
 {
     if (!one->has_shape || !other->has_shape ||
         !(fabs(one->shape.run_time_s - other->shape.run_time_s) <= SAME_RUN_TIME_S) ||
-        ll_shapes_apart_m(&one->shape, &other->shape, SAME_SHIFT_S) >= SAME_M)
+        ll_shapes_apart_m(&one->shape, &other->shape, SAME_SHIFT_S) >= SAME_M ||
+        ll_shapes_blocks_apart_m(&one->shape, &other->shape, SAME_SHIFT_S) >= SAME_M)
         return false;
-    *alike = ll_shapes_compare(&one->shape, &other->shape, SAME_SHIFT_S);
+    *alike = ll_shapes_compare(&one->shape, &other->shape, SAME_SHIFT_S, SAME_M);
     return alike->difference_m < SAME_M;
 }
 
@@ -164,9 +165,10 @@ static bool may_repeat(const ll_judged *judged)
 static bool repeats(const ll_judged *earlier, const ll_judged *later, ll_alike *alike)
 {
     if (!(fabs(earlier->shape.run_time_s - later->shape.run_time_s) < REPEAT_RUN_TIME_S) ||
-        ll_shapes_apart_m(&earlier->shape, &later->shape, REPEAT_SHIFT_S) >= REPEAT_M)
+        ll_shapes_apart_m(&earlier->shape, &later->shape, REPEAT_SHIFT_S) >= REPEAT_M ||
+        ll_shapes_blocks_apart_m(&earlier->shape, &later->shape, REPEAT_SHIFT_S) >= REPEAT_M)
         return false;
-    *alike = ll_shapes_compare(&earlier->shape, &later->shape, REPEAT_SHIFT_S);
+    *alike = ll_shapes_compare(&earlier->shape, &later->shape, REPEAT_SHIFT_S, REPEAT_M);
     return alike->difference_m < REPEAT_M;
 }
 

@@ -108,7 +108,7 @@ static void a_profile_is_like_itself(void **state)
     (void)state;
     draw(&one, 4, trapeze_s, trapeze_m);
     draw(&other, 4, trapeze_s, trapeze_m);
-    ll_alike alike = ll_shapes_compare(&one.shape, &other.shape, 120);
+    ll_alike alike = ll_shapes_compare(&one.shape, &other.shape, 120, INFINITY);
     assert_close(alike.difference_m, 0, 1e-9, 0);
     assert_close(alike.shift_s, 0, 1e-9, 0);
     assert_int_equal(alike.samples, 4);
@@ -120,7 +120,7 @@ static void a_late_start_is_shifted_back(void **state)
     const double late_s[] = {0, 45, 165, 1245, 1545}, late_m[] = {0, 0, 30, 30, 0};
     draw(&one, 4, trapeze_s, trapeze_m);
     draw(&other, 5, late_s, late_m);
-    ll_alike alike = ll_shapes_compare(&one.shape, &other.shape, 120);
+    ll_alike alike = ll_shapes_compare(&one.shape, &other.shape, 120, INFINITY);
     assert_close(alike.difference_m, 0, 1e-3, 0);
     assert_close(alike.shift_s, -45, 0.1, 0);
     /* Without a shift: the two slopes lie 45 s apart, 30 m high each, over the union of 1545 s. */
@@ -158,14 +158,47 @@ static void nothing_on_the_grid_is_better(void **state)
         for (size_t i = 1; i + 1 < 150; i++)
             other.depth_m[i] = fmax(other.depth_m[i] + (i % 2 ? 0.1 : -0.1), 0);
         finish(&other, 150);
-        ll_alike alike = ll_shapes_compare(&one.shape, &other.shape, 120);
+        ll_alike alike = ll_shapes_compare(&one.shape, &other.shape, 120, INFINITY);
         double least = INFINITY;
         for (double shift_s = -120; shift_s <= 120; shift_s += 0.5)
             least = fmin(least, ll_shapes_difference_m(&one.shape, &other.shape, shift_s));
         assert_true(alike.difference_m <= least + 1e-3);
         assert_true(fabs(alike.shift_s) <= 120);
         assert_true(ll_shapes_apart_m(&one.shape, &other.shape, 120) <= alike.difference_m + 1e-9);
+        assert_true(ll_shapes_blocks_apart_m(&one.shape, &other.shape, 120) <= alike.difference_m);
     }
+}
+
+/* A block has the mean of what lies within it; slopes of 30 m in 120 s: 2 m in the first 16 s, 6 m in the next. */
+static void blocks_hold_means(void **state)
+{
+    (void)state;
+    draw(&one, 4, trapeze_s, trapeze_m);
+    assert_int_equal(one.shape.blocks, 94); /* 1500 s */
+    assert_close(one.shape.block_m[0], 2, 1e-5, 0);
+    assert_close(one.shape.block_m[1], 6, 1e-5, 0);
+    assert_close(one.shape.block_m[20], 30, 1e-5, 0);
+    double sum_ms = 0;
+    for (size_t i = 0; i < one.shape.blocks; i++)
+        sum_ms += one.shape.block_m[i] * LL_SHAPE_BLOCK_S;
+    assert_close(sum_ms, 30.0 * (1500 + 1080) / 2, 0.1, 0);
+}
+
+/* Two records far apart are told apart by their blocks alone, whatever the shift; equal ones never. */
+static void blocks_tell_what_no_shift_can_mend(void **state)
+{
+    (void)state;
+    const double shorter_s[] = {0, 120, 900, 1500};
+    draw(&one, 4, trapeze_s, trapeze_m);
+    draw(&other, 4, trapeze_s, trapeze_m);
+    assert_true(ll_shapes_blocks_apart_m(&one.shape, &other.shape, 120) == 0);
+    draw(&other, 4, shorter_s, trapeze_m);
+    const double apart_m = ll_shapes_blocks_apart_m(&one.shape, &other.shape, 120);
+    assert_true(apart_m > 1);
+    const double exact_m = ll_shapes_compare(&one.shape, &other.shape, 120, INFINITY).difference_m;
+    assert_true(apart_m <= exact_m);
+    assert_true(isinf(ll_shapes_compare(&one.shape, &other.shape, 120, exact_m - 0.01).difference_m));
+    assert_close(ll_shapes_compare(&one.shape, &other.shape, 120, exact_m + 0.01).difference_m, exact_m, 1e-3, 0);
 }
 
 static void a_constant_bottom_is_seen(void **state)
@@ -187,6 +220,8 @@ int main(void)
         cmocka_unit_test(an_offset_in_depth_stays),
         cmocka_unit_test(differences_agree_with_sums_over_a_grid),
         cmocka_unit_test(nothing_on_the_grid_is_better),
+        cmocka_unit_test(blocks_hold_means),
+        cmocka_unit_test(blocks_tell_what_no_shift_can_mend),
         cmocka_unit_test(a_constant_bottom_is_seen),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
