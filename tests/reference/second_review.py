@@ -784,16 +784,18 @@ def selftest_orders(check):
         {"to": "EAN50", "divers": [{"name": "B", "time_s": 230, "depth_m": 9.0},
                                    {"name": "A", "time_s": 240, "depth_m": 9.0}]},
         {"to": "oxygen", "divers": [{"name": "B", "time_s": 350, "depth_m": 6.0}]}])
-    # 24 m are none of the levels; back on 9 m counts no more, nor does the second switch to the same mix.
+    # Back on 9 m counts no more, nor does the second switch to the same mix.
     back = STOPS[:4] + [(240, 24.0), (300, 24.0), (330, 9.0, "rich"), (390, 9.0), (420, 6.0, "lean"), (480, 6.0),
                         (510, 9.0, "rich"), (570, 9.0), (600, 0.0)]
     divers = hand_team(("A", back), ("B", back))
     same(check, "once", [(r["level_m"], [a["time_s"] for a in r["arrivals"]]) for r in arrivals(divers)],
-         [(9, [330, 330]), (6, [420, 420])])
+         [(24, [240, 240]), (9, [330, 330]), (6, [420, 420])])
     same(check, "switches once", [(g["to"], [d["time_s"] for d in g["divers"]]) for g in switches(divers)],
          [("EAN50", [330, 330]), ("18/45", [420, 420])])
+    # The lead is in no separation, but has its row and its place in the orders.
     whole = review(divers, APART, lead="A")[0]
-    same(check, "the lead", [r["name"] for r in whole["team"]["surfaced"] + whole["divers"]], ["B", "A", "B"])
+    same(check, "pairs without the lead", whole["team"]["pairs"], [])
+    same(check, "the lead", [r["name"] for r in whole["team"]["surfaced"] + whole["divers"]], ["A", "B", "A", "B"])
     same(check, "labels", [label(m) for m in ((0.21, 0.0), (0.32, 0.0), (0.18, 0.45), (1.0, 0.0), (0.995, 0.0))],
          ["air", "EAN32", "18/45", "oxygen", "oxygen"])
 

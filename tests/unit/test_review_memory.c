@@ -23,12 +23,12 @@
 
 /* Short, deep enough for a ceiling, with a switch and two levels. */
 static const char first_points[] =
-    TO("0", "0", "tx") AT("60", "24") AT("120", "45") AT("600", "45") TO("720", "21", "ean") AT("780", "9")
-    AT("900", "9") AT("930", "6") AT("1110", "6") AT("1170", "0");
+    TO("0", "0", "tx") AT("60", "24") AT("120", "45") AT("240", "45") AT("360", "45") AT("480", "45") AT("600", "45")
+    TO("720", "21", "ean") AT("780", "9") AT("900", "9") AT("930", "6") AT("1110", "6") AT("1170", "0");
 /* The same way, later up and 8 m deeper for long enough to be a stretch. */
 static const char second_points[] =
-    TO("0", "0", "tx") AT("60", "24") AT("120", "53") AT("600", "53") TO("740", "21", "ean") AT("800", "9")
-    AT("920", "9") AT("950", "6") AT("1160", "6") AT("1220", "0");
+    TO("0", "0", "tx") AT("60", "24") AT("120", "53") AT("240", "53") AT("360", "53") AT("480", "53") AT("600", "53")
+    TO("740", "21", "ean") AT("800", "9") AT("920", "9") AT("950", "6") AT("1160", "6") AT("1220", "0");
 /* What no one's record is like. */
 static const char pool_points[] = TO("0", "0", "tx") AT("10", "3") AT("1500", "3") AT("1800", "0");
 
