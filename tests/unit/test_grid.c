@@ -127,8 +127,8 @@ static void markup_is_a_table_with_headings(void **state)
     ll_text out;
     assert_string_equal(set(&out, given, 2, 2, 80, true),
                         "<div class=\"wide\"><table class=\"cells\"><thead><tr><th scope=\"col\"></th>"
-                        "<th scope=\"col\">Ylva</th></tr></thead><tbody>\n"
-                        "<tr><th scope=\"row\">run</th><td>47</td></tr>\n"
+                        "<th scope=\"col\"><p>Ylva</p>\n</th></tr></thead><tbody>\n"
+                        "<tr><th scope=\"row\"><p>run</p>\n</th><td><p>47</p>\n</td></tr>\n"
                         "</tbody></table></div>\n");
     ll_text_close(&out);
 }
@@ -141,10 +141,10 @@ static void markup_escapes(void **state)
                                         "</td>", "\xC3\x85'"};
     ll_text out;
     const char *text = set(&out, given, 2, 2, 40, true);
-    assert_non_null(strstr(text, "<th scope=\"col\">&lt;b&gt;</th>"));
-    assert_non_null(strstr(text, "<th scope=\"row\">&lt;/td&gt;</th>"));
+    assert_non_null(strstr(text, "<th scope=\"col\"><p>&lt;b&gt;</p>"));
+    assert_non_null(strstr(text, "<th scope=\"row\"><p>&lt;/td&gt;</p>"));
     assert_non_null(strstr(text, "a &amp; "));
-    assert_non_null(strstr(text, " and so on, longer than any column of text</th>"));
+    assert_non_null(strstr(text, " and so on, longer than any column of text</p>"));
     assert_non_null(strstr(text, "\xC3\x85"));
     assert_null(strstr(text, "<b>"));
     assert_null(strstr(text, "& "));
