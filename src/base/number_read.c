@@ -227,6 +227,8 @@ __attribute__((noinline)) static bool read_long(const char *text, size_t length,
 
 bool ll_number_read(const char *text, size_t length, double *value)
 {
+    if (length == 0)
+        return false; /* the text may be NULL */
     return read_short(text, length, value) || read_long(text, length, value);
 }
 
