@@ -55,7 +55,7 @@ static double column_at(const ll_profile *profile, const double *column, const l
     if (after == line->count)
         return column[profile->leaving + after - 1];
     const double before_s = line->time_s[after - 1], gap_s = line->time_s[after] - before_s;
-    if (gap_s > fmax(GAP_LEAST_S, GAP_INTERVALS * line->interval_s))
+    if (line_s > before_s && gap_s > fmax(GAP_LEAST_S, GAP_INTERVALS * line->interval_s))
         return NAN;
     const double a = column[profile->leaving + after - 1], b = column[profile->leaving + after];
     return a + (line_s - before_s) / gap_s * (b - a);

@@ -1,11 +1,13 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Plans: lines of a slate, or the latest dive of a log. */
+#include <math.h>
 #include <string.h>
 
 #include <leadline/leadline.h>
 
 #include "base/error.h"
 #include "log/log.h"
+#include "replay/phases.h"
 #include "standard/plan.h"
 
 enum { HEAD_BYTES = 512 };
@@ -64,7 +66,7 @@ static void set_mix(const ll_log *log, const ll_dive *dive, size_t sample, ll_pl
     point->he = mix == LL_MIX_UNKNOWN ? 0 : log->mix[mix].he_fraction;
 }
 
-/* The plan lives in its own arena, as one that was read from a slate does. */
+/* From the leaving on, as run times count. The plan lives in its own arena, as one that was read from a slate does. */
 static ll_plan *make_from_dive(const ll_log *log, const ll_dive *dive)
 {
     ll_arena arena;
@@ -77,11 +79,14 @@ static ll_plan *make_from_dive(const ll_log *log, const ll_dive *dive)
         ll_arena_close(&arena);
         return NULL;
     }
-    *variant = (ll_plan_variant){.name = LL_PLAN_FIRST_NAME, .count = dive->count, .point = point};
-    for (size_t i = 0; i < dive->count; i++) {
-        point[i] = (ll_plan_point){.run_s = dive->time_s[i] - dive->time_s[0], .depth_m = dive->depth_m[i], .line = i + 1};
-        variant->greatest_m = dive->depth_m[i] > variant->greatest_m ? dive->depth_m[i] : variant->greatest_m;
-        set_mix(log, dive, i, &point[i]);
+    *variant = (ll_plan_variant){.name = LL_PLAN_FIRST_NAME, .point = point};
+    size_t leaving;
+    ll_leaving_find(dive->depth_m, dive->count, &leaving);
+    for (size_t i = leaving; i < dive->count; i++) {
+        ll_plan_point *next = &point[variant->count++];
+        *next = (ll_plan_point){.run_s = dive->time_s[i] - dive->time_s[leaving], .depth_m = dive->depth_m[i], .line = i + 1};
+        variant->greatest_m = fmax(variant->greatest_m, dive->depth_m[i]);
+        set_mix(log, dive, i, next);
     }
     *plan = (ll_plan){.arena = arena, .name = name, .count = 1, .variant = variant};
     memcpy(plan->sha256, log->sha256, sizeof plan->sha256);

@@ -8,23 +8,27 @@
 #define ENDS_NEAR_M 2.0  /* a record that ends no deeper than this counts as having surfaced */
 #define ROUNDING_M 1e-9  /* depths are decimals: a step of exactly 3 m may read as a little less */
 
+bool ll_leaving_find(const double *depth_m, size_t count, size_t *leaving)
+{
+    size_t first = 0;
+    while (first < count && !(depth_m[first] > UNDER_M))
+        first++;
+    *leaving = 0;
+    for (size_t i = first; i-- > 0 && *leaving == 0;)
+        if (depth_m[i] <= SURFACED_M)
+            *leaving = i;
+    return first < count;
+}
+
 static void find_run_time(ll_profile *profile)
 {
     const double *depth = profile->depth_m;
-    size_t first = 0, last = profile->count - 1;
-    while (first < profile->count && !(depth[first] > UNDER_M))
-        first++;
-    profile->has_run_time = first < profile->count;
+    size_t last = profile->count - 1;
+    profile->has_run_time = ll_leaving_find(depth, profile->count, &profile->leaving);
     if (!profile->has_run_time)
         return;
     while (!(depth[last] > UNDER_M))
         last--;
-    profile->leaving = 0;
-    for (size_t i = first; i-- > 0;)
-        if (depth[i] <= SURFACED_M) {
-            profile->leaving = i;
-            break;
-        }
     profile->surfacing = profile->count - 1;
     profile->has_surfacing = depth[profile->count - 1] <= ENDS_NEAR_M;
     for (size_t i = last + 1; i < profile->count; i++)
