@@ -12,6 +12,7 @@ import tempfile
 
 import cursor
 import everybody
+import gathered
 import keeping
 import one_file
 import webdriver
@@ -24,7 +25,7 @@ def tests_of(module):
             if callable(one) and one.__module__ == module.__name__ and one.__code__.co_varnames[:1] == ("bench",)]
 
 
-TESTS = [test for module in (cursor, one_file, everybody, keeping) for test in tests_of(module)]
+TESTS = [test for module in (cursor, one_file, everybody, keeping, gathered) for test in tests_of(module)]
 
 
 def run_one(test, bench, browser):
