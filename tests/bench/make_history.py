@@ -1,9 +1,9 @@
 #!/usr/bin/env python3
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""Writes a large invented history for measuring: make_history.py DIVES INTERVAL_S rich|lean > history.uddf
+"""Writes a large invented history for measuring: make_history.py DIVES INTERVAL_S rich|lean [SEED] > history.uddf
 
-Every dive is a trimix dive to 45-60 m with stops on EAN50 and oxygen, 55 to 85 minutes long, two a day, no two alike. Rich waypoints carry
-temperature and two tank pressures, lean ones depth and time only."""
+Every dive is a trimix dive to 45-60 m with stops on EAN50 and oxygen, 55 to 85 minutes long, two a day, no two alike.
+Rich waypoints carry temperature and two tank pressures, lean ones depth and time only. Another SEED makes other dives."""
 import random
 import sys
 
@@ -42,7 +42,8 @@ def dive(out, number, interval_s, rich, random_source):
     day, hour = divmod(number, 2)
     year, month = 2000 + day // 336, day % 336 // 28
     start = f"{year:04d}-{month + 1:02d}-{day % 28 + 1:02d}T{9 + 5 * hour:02d}:00:00"
-    out.append(f'<dive id="d{number}"><informationbeforedive><datetime>{start}</datetime></informationbeforedive><samples>\n')
+    out.append(f'<dive id="d{number}"><informationbeforedive><datetime>{start}</datetime></informationbeforedive>'
+               '<samples>\n')
     scale = 0.85 + 0.15 * random_source.random()
     wander, gas, levels = 0.0, "t1845", levels_of(random_source)
     for time_s in range(0, levels[-1][0] + 1, interval_s):
@@ -57,7 +58,7 @@ def dive(out, number, interval_s, rich, random_source):
 
 def main():
     dives, interval_s, rich = int(sys.argv[1]), int(sys.argv[2]), sys.argv[3] == "rich"
-    random_source = random.Random(7)
+    random_source = random.Random(int(sys.argv[4]) if len(sys.argv) > 4 else 7)
     out = ['<?xml version="1.0" encoding="UTF-8"?>\n<uddf version="3.2.2"><generator><name>bench</name></generator>\n'
            '<diver><owner id="o"><equipment><tank id="back"><tankvolume>0.024</tankvolume></tank>'
            '<tank id="stage"><tankvolume>0.0111</tankvolume></tank></equipment></owner></diver>\n<gasdefinitions>'

@@ -41,7 +41,8 @@ typedef struct replayed {
 
 static double half_time_min(const ll_coefficients *law, int unknown)
 {
-    return unknown < LL_COMPARTMENTS ? law->n2_half_time_min[unknown] : law->he_half_time_min[unknown - LL_COMPARTMENTS];
+    return unknown < LL_COMPARTMENTS ? law->n2_half_time_min[unknown]
+                                     : law->he_half_time_min[unknown - LL_COMPARTMENTS];
 }
 
 static int derivatives(double time_s, const double p[], double dp[], void *given)
@@ -111,7 +112,8 @@ static void end_dive(const replayed *r, const sample *last, bool with_loads)
 
 static bool next_sample(FILE *track, sample *next)
 {
-    return fscanf(track, "%d,%lf,%lf,%lf,%lf", &next->dive, &next->time_s, &next->ambient_bar, &next->o2, &next->he) == 5;
+    return fscanf(track, "%d,%lf,%lf,%lf,%lf", &next->dive, &next->time_s, &next->ambient_bar, &next->o2,
+                  &next->he) == 5;
 }
 
 /* False where the integrator gives up. */
