@@ -3,7 +3,8 @@
 """Writes a large invented history for measuring: make_history.py DIVES INTERVAL_S rich|lean [SEED] > history.uddf
 
 Every dive is a trimix dive to 45-60 m with stops on EAN50 and oxygen, 55 to 85 minutes long, two a day, no two alike.
-Rich waypoints carry temperature and two tank pressures, lean ones depth and time only. Another SEED makes other dives."""
+Rich waypoints carry temperature and two tank pressures, lean ones depth and time only. Another SEED makes other
+dives."""
 import random
 import sys
 

@@ -179,7 +179,8 @@ class Bench:
 
 def machine():
     with open('/proc/cpuinfo', encoding='ascii', errors='replace') as file:
-        name = next((line.split(':', 1)[1].strip() for line in file if line.startswith('model name')), platform.machine())
+        name = next((line.split(':', 1)[1].strip() for line in file if line.startswith('model name')),
+                    platform.machine())
     today = datetime.date.today().isoformat()
     print(f'{name}, {os.cpu_count()} processors, load {os.getloadavg()[0]:.2f} at the start, {today}. Seconds are of '
           'wall clock, output to /dev/null;\nmedian (least–greatest) of interleaved rounds.\n', flush=True)
