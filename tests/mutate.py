@@ -1,12 +1,13 @@
 #!/usr/bin/env python3
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""Usage: mutate.py [--sample N] [--seed S] [--again FILE] [--build FOLDER] [PART...]
+"""Usage: mutate.py [--sample N] [--seed S] [--again FILE] [--quick] [--build FOLDER] [PART...]
 
 Changes one operator or constant of src/model, src/replay and src/finding at a time and asks whether a test notices.
 Works on a copy of the tree in the build folder (build-mutants at the top unless named), one change after the other, by
 hand: it takes hours without --sample. N counts what compiles and differs. Writes what survived to `survivors.txt`
 there; --again takes such a list and tries its changes once more. PART restricts the run to files whose path holds it.
-Exit status 0: no survivor; 1: some.
+--quick leaves out the second replay, which takes a minute for a change that no unit test notices. Exit status 0: no
+survivor; 1: some.
 
 A change whose object file at -O2 is the same changes nothing and does not count, nor does one that does not compile. A
 test that fails, crashes or takes more than its time notices. Asserts are not changed: nothing may reach them.
@@ -35,8 +36,9 @@ TOKEN = re.compile(r"""
 SWAPS = {'+': '-', '-': '+', '*': '/', '/': '*', '<': '<=', '<=': '<', '>': '>=', '>=': '>', '==': '!=', '!=': '==',
          '&&': '||', '||': '&&', '+=': '-=', '-=': '+=', '*=': '/=', '/=': '*=', '!': '', 'true': 'false',
          'false': 'true'}
-# Tests that take long and look at other things: memory that runs out, the clocks of a review, the audit of a season.
-SLOW = ('debrief_memory', 'audit_memory', 'review_memory', 'clock', 'second-audit')
+# Tests that take long and look at other things: memory that runs out, the clocks of a review, whole audits and reviews.
+SLOW = ('debrief_memory', 'audit_memory', 'review_memory', 'clock', 'second-audit', 'second-review')
+SECOND = 'second-replay'
 
 Change = collections.namedtuple('Change', 'file line column before after offset')
 
@@ -99,7 +101,8 @@ def say(change):
 class Workshop:
     """The copy of the tree, its build folder, and the tests by library."""
 
-    def __init__(self, folder):
+    def __init__(self, folder, quick):
+        self.quick = quick
         self.tree = folder / 'tree'
         self.build = folder / 'build'
         self.copy()
@@ -132,25 +135,33 @@ class Workshop:
             commands.setdefault(path, (shlex.split(entry['command']), entry['output']))
         return commands
 
+    def wanted_tests(self):
+        """The tests of the two kinds that are asked; the second replay log by log, from the smallest."""
+        told = subprocess.run(['meson', 'introspect', '--tests', str(self.build)], capture_output=True, check=True)
+        for test in json.loads(told.stdout):
+            if not set(test['suite']) & {'leadline:unit', 'leadline:reference'} or test['name'] in SLOW:
+                continue
+            if test['name'] != SECOND:
+                yield test
+            elif not self.quick:
+                for log in sorted(test['cmd'][3:], key=lambda name: pathlib.Path(name).stat().st_size):
+                    yield {**test, 'cmd': [*test['cmd'][:3], log]}
+
     def stages(self):
         """For each library the tests that link it, in three stages: what lies under assess, the rest, the tool."""
-        told = subprocess.run(['meson', 'introspect', '--tests', str(self.build)], capture_output=True, check=True)
         tests = {folder: ([], [], []) for folder in FOLDERS}
-        for test in json.loads(told.stdout):
-            if not set(test['suite']) & {'leadline:unit', 'leadline:reference', 'unit', 'reference'}:
-                continue
+        for test in self.wanted_tests():
             paths = [os.path.relpath(part, self.build) for part in test['cmd'] if part.startswith('/')]
-            targets = [path for path in paths if path.startswith(('src/', 'tests/'))]
-            if not targets or test['name'] in SLOW:
+            test['targets'] = [path for path in paths if path.startswith(('src/', 'tests/'))]
+            if not test['targets']:
                 continue
             began = time.monotonic()
             if not self.passes(test):
                 sys.exit(f"{test['name']} fails without any change")
             test['took'] = time.monotonic() - began
-            test['targets'] = targets
-            inputs = subprocess.run(['ninja', '-C', str(self.build), '-t', 'inputs', *targets], capture_output=True,
-                                    check=True, text=True).stdout
-            stage = 2 if 'src/leadline' in targets else 1 if 'libassess.a' in inputs else 0
+            inputs = subprocess.run(['ninja', '-C', str(self.build), '-t', 'inputs', *test['targets']],
+                                    capture_output=True, check=True, text=True).stdout
+            stage = 2 if 'libleadline.so' in inputs else 1 if 'libassess.a' in inputs else 0
             for folder in FOLDERS:
                 if f'src/lib{folder}.a' in inputs:
                     tests[folder][stage].append(test)
@@ -218,13 +229,14 @@ def main():
     parser.add_argument('--sample', type=int)
     parser.add_argument('--seed', type=int, default=1)
     parser.add_argument('--again')
+    parser.add_argument('--quick', action='store_true')
     parser.add_argument('--build', default=str(TOP / 'build-mutants'))
     parser.add_argument('part', nargs='*')
     arguments = parser.parse_args()
     os.nice(10)
     folder = pathlib.Path(arguments.build).resolve()
     changes = chosen(arguments)
-    workshop = Workshop(folder)
+    workshop = Workshop(folder, arguments.quick)
     counts = collections.Counter()
     survivors = []
     for change in changes:
