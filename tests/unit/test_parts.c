@@ -1,0 +1,232 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Parts of the replay, one by one, where a whole dive would hide a slip: expected values are counted by hand. */
+#include <math.h>
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include <cmocka.h>
+
+#include "base/units.h"
+#include "close.h"
+#include "hand.h"
+#include "model/oxygen.h"
+#include "model/ratio.h"
+#include "replay/dose.h"
+#include "replay/history.h"
+#include "replay/interval.h"
+#include "replay/lane.h"
+#include "replay/leg.h"
+
+static ll_arena arena;
+static ll_settings settings;
+
+static int open_arena(void **state)
+{
+    (void)state;
+    ll_arena_open(&arena, NULL);
+    ll_settings_built_in(&settings);
+    return 0;
+}
+
+static int close_arena(void **state)
+{
+    (void)state;
+    ll_arena_close(&arena);
+    return 0;
+}
+
+static ll_profile profile_of(const hand_log *hand)
+{
+    ll_profile profile;
+    assert_int_equal(ll_profile_make(&hand->log, &hand->dive, &settings, &arena, NULL, &profile, NULL), LL_OK);
+    return profile;
+}
+
+/* --- the usual interval ------------------------------------------------------------------------------------------- */
+
+static double usual_interval_s(size_t count, const double *time_s)
+{
+    ll_profile profile = {.count = count, .time_s = time_s};
+    assert_true(ll_interval_find(&profile, &arena));
+    return profile.interval_s;
+}
+
+/* The median: of 10 10 3, of 7 1 4 (none is more than half), of 8 2 6 3 (between 3 and 6); none of one sample. */
+static void usual_interval_is_the_median(void **state)
+{
+    (void)state;
+    assert_close(usual_interval_s(4, (double[]){0, 10, 20, 23}), 10, 0, 0);
+    assert_close(usual_interval_s(4, (double[]){0, 7, 8, 12}), 4, 0, 0);
+    assert_close(usual_interval_s(5, (double[]){0, 8, 10, 16, 19}), 4.5, 0, 0);
+    assert_close(usual_interval_s(2, (double[]){5, 11}), 6, 0, 0);
+    assert_true(isnan(usual_interval_s(1, (double[]){5})));
+}
+
+/* --- run time ----------------------------------------------------------------------------------------------------- */
+
+/* What lies behind the last sample is not the dive's. */
+static void run_time_looks_at_no_sample_behind_the_last(void **state)
+{
+    (void)state;
+    const double time[] = {0, 10, 20, 30}, depth[] = {0, 1, 0, 20};
+    hand_log hand;
+    hand_open(&hand, 3, time, depth);
+    ll_profile p = profile_of(&hand);
+    assert_false(p.has_run_time);
+    assert_close(p.greatest_m, 1, 0, 0);
+}
+
+/* --- ascent rate -------------------------------------------------------------------------------------------------- */
+
+/* 15 s back from 30 s the diver was half way from 24 m to 20 m, at 22 m: 4 m in 15 s. From 10 s there is no more to
+ * look back on than those 10 s: 6 m. */
+static void rate_looks_back_between_samples(void **state)
+{
+    (void)state;
+    const double time[] = {0, 10, 20, 30}, depth[] = {30, 24, 20, 18};
+    hand_log hand;
+    ll_track track;
+    ll_state start;
+    hand_open(&hand, 4, time, depth);
+    ll_profile p = profile_of(&hand);
+    ll_state_rest(&start, settings.model, p.surface_bar);
+    assert_int_equal(ll_replay_columns(&p, &settings, &start, LL_SET(LL_ASCENT_RATE), &arena, &track, NULL), LL_OK);
+    assert_close(track.column[LL_ASCENT_RATE][3], 16, 1e-12, 0);
+    assert_close(track.column[LL_ASCENT_RATE][1], 36, 1e-12, 0);
+}
+
+/* --- legs ----------------------------------------------------------------------------------------------------------- */
+
+/* From 1.4 to 2.4 bar in 100 s on a loop at 1.3 bar, diluent 80 % oxygen, 5 % nitrogen, 15 % helium: from 1.625 bar on
+ * the diluent alone gives more. There 1.625 - 0.0627 - 1.3 bar are inert, at the end 2.4 - 0.0627 - 1.92 bar, and a quarter
+ * of it is nitrogen. */
+static void legs_meet_where_the_diluent_takes_over(void **state)
+{
+    (void)state;
+    const ll_breathed gas = {.known = true, .loop = true, .o2 = 0.8, .n2 = 0.05, .he = 0.15, .set_point_bar = 1.3};
+    ll_leg legs[LL_MAX_LEGS];
+    assert_int_equal(ll_legs_make(&gas, 100, 1.4, 2.4, (ll_loop_line){NAN, NAN}, legs), 2);
+    assert_close(legs[0].seconds, 22.5, 1e-12, 0);
+    assert_close(legs[1].seconds, 77.5, 1e-12, 0);
+    for (int end = 0; end < 2; end++) {
+        const ll_leg *leg = &legs[1 - end]; /* the first one's end, the second one's beginning */
+        const int side = end;
+        assert_close(leg->ambient_bar[side], 1.625, 1e-12, 0);
+        assert_close(leg->po2_bar[side], 1.3, 1e-12, 0);
+        assert_close(leg->n2_bar[side], 0.2623 / 4, 1e-12, 0);
+        assert_close(leg->he_bar[side], 0.2623 * 3 / 4, 1e-12, 0);
+    }
+    assert_close(legs[1].po2_bar[1], 1.92, 1e-12, 0);
+    assert_close(legs[1].n2_bar[1], 0.4173 / 4, 1e-12, 0);
+    assert_close(legs[1].he_bar[1], 0.4173 * 3 / 4, 1e-12, 0);
+}
+
+/* --- doses ---------------------------------------------------------------------------------------------------------- */
+
+/* On a loop whose diluent gives more than its set point: two minutes that begin alike and end apart. */
+static void doses_of_legs_that_only_begin_alike(void **state)
+{
+    (void)state;
+    const double time[] = {0, 60, 120, 180}, depth[] = {20, 20, 20, 12};
+    hand_log hand;
+    ll_state end;
+    ll_doses doses;
+    hand_open(&hand, 4, time, depth);
+    hand_breathe(&hand, 0, HAND_EAN50, LL_CLOSED_CIRCUIT, 0.7);
+    ll_profile p = profile_of(&hand);
+    ll_leg down[LL_MAX_LEGS];
+    double deep = 0.5 * ll_ambient_bar(&p, 20) / LL_BAR_PER_ATM, shallow = 0.5 * ll_ambient_bar(&p, 12) / LL_BAR_PER_ATM;
+    double expected = 2 * ll_otu(1, deep, deep) + ll_otu(1, deep, shallow);
+    int legs = ll_descent_legs(&p, down);
+    for (int i = 0; i < legs; i++)
+        expected += ll_otu(down[i].seconds / 60, down[i].po2_bar[0] / LL_BAR_PER_ATM, down[i].po2_bar[1] / LL_BAR_PER_ATM);
+    ll_state_rest(&end, settings.model, p.surface_bar);
+    ll_replay_advance(&p, &end, &doses);
+    assert_close(doses.otu, expected, 1e-12, 0);
+}
+
+/* A dive of 20 min from 9 h on; one on the next day whose record begins 30 s after 9 h and ends at 9:08:50. 24 h before
+ * that the first diver was at 20 m for another 470 s, then came up for 200 s. */
+static void doses_of_a_day_reach_back_from_the_surfacing(void **state)
+{
+    (void)state;
+    const double time[] = {0, 100, 1000, 1200}, later[] = {30, 130, 430, 530}, depth[] = {0, 20, 20, 0};
+    hand_log first, second;
+    hand_open(&first, 4, time, depth);
+    hand_start_at(&first, 9);
+    hand_open(&second, 4, later, depth);
+    hand_start_at(&second, 9);
+    second.dive.start.local_s += 86400;
+    first.log.name = "a";
+    second.log.name = "b";
+    ll_history *history;
+    const ll_log *logs[] = {&first.log, &second.log};
+    assert_int_equal(ll_history_make(logs, 2, &settings, NULL, NULL, NULL, &history, NULL), LL_OK);
+    ll_profile p = profile_of(&first);
+    double deep = 0.21 * ll_ambient_bar(&p, 20) / LL_BAR_PER_ATM, up = 0.21 * p.surface_bar / LL_BAR_PER_ATM;
+    double expected = ll_cns_percent(LL_CNS_24_H, 470.0 / 60, deep, deep, NULL) +
+                      ll_cns_percent(LL_CNS_24_H, 200.0 / 60, deep, up, NULL);
+    assert_true(expected > 0);
+    assert_close(history->entry[1].cns_24_h_before_percent, expected, 1e-12, 0);
+    ll_history_free(history);
+}
+
+/* --- what a recorder may be off by ---------------------------------------------------------------------------------- */
+
+/* 0.3 m + 1 %: 0.5 m at 20 m; at 0.1 m no more than that. */
+static void depths_off_by_their_accuracy(void **state)
+{
+    (void)state;
+    const double time[] = {0, 10, 20}, depth[] = {0.1, 20, 0};
+    hand_log hand;
+    ll_profile lane;
+    hand_open(&hand, 3, time, depth);
+    ll_profile p = profile_of(&hand);
+    assert_true(ll_lane_of_depth(&p, 1, &arena, &lane));
+    assert_close(lane.depth_m[0], 0.2, 1e-15, 0);
+    assert_close(lane.depth_m[1], 20.5, 1e-12, 0);
+    assert_true(ll_lane_of_depth(&p, -1, &arena, &lane));
+    assert_close(lane.depth_m[0], 0, 1e-15, 0);
+    assert_close(lane.depth_m[1], 19.5, 1e-12, 0);
+    assert_close(lane.depth_m[2], 0, 0, 0);
+}
+
+/* --- the ratio model ------------------------------------------------------------------------------------------------ */
+
+/* Each compartment in turn holds 1.2 bar at an ambient pressure of 1 bar, the others 1: 0.2 bar of the S - 1 bar that it
+ * may have. Ratios as in the table that model/ratio.c cites. */
+static void every_compartment_can_lead(void **state)
+{
+    (void)state;
+    static const double ratio[LL_RATIO_COMPARTMENTS] = {2.72, 2.54, 2.38, 2.20, 2.04, 1.82,
+                                                        1.68, 1.61, 1.58, 1.56, 1.55, 1.54};
+    for (int i = 0; i < LL_RATIO_COMPARTMENTS; i++) {
+        ll_ratio tissues = {0};
+        for (int j = 0; j < LL_RATIO_COMPARTMENTS; j++)
+            tissues.n2_bar[j] = j == i ? 1.2 : 1;
+        int leading = 0;
+        assert_close(ll_ratio_gradient_percent(&tissues, 1, &leading), 20 / (ratio[i] - 1), 1e-9, 0);
+        assert_int_equal(leading, i + 1);
+        tissues.n2_bar[i] = ratio[i] * 1.001;
+        assert_false(ll_ratio_is_within(&tissues, 1));
+        assert_close(ll_ratio_tolerated_bar(&tissues), 1.001, 1e-12, 0);
+        assert_close(ll_ratio_hold_min(&tissues, 1, 1), 0, 0, 0);
+    }
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test_setup_teardown(usual_interval_is_the_median, open_arena, close_arena),
+        cmocka_unit_test_setup_teardown(run_time_looks_at_no_sample_behind_the_last, open_arena, close_arena),
+        cmocka_unit_test_setup_teardown(rate_looks_back_between_samples, open_arena, close_arena),
+        cmocka_unit_test_setup_teardown(legs_meet_where_the_diluent_takes_over, open_arena, close_arena),
+        cmocka_unit_test_setup_teardown(doses_of_legs_that_only_begin_alike, open_arena, close_arena),
+        cmocka_unit_test_setup_teardown(doses_of_a_day_reach_back_from_the_surfacing, open_arena, close_arena),
+        cmocka_unit_test_setup_teardown(depths_off_by_their_accuracy, open_arena, close_arena),
+        cmocka_unit_test_setup_teardown(every_compartment_can_lead, open_arena, close_arena),
+    };
+    return cmocka_run_group_tests_name("parts", tests, NULL, NULL);
+}
