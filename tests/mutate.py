@@ -1,13 +1,13 @@
 #!/usr/bin/env python3
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""Usage: mutate.py [--sample N] [--seed S] [--again FILE] [--quick] [--build FOLDER] [PART...]
+"""Usage: mutate.py [--sample N] [--seed S] [--again FILE] [--logs N] [--build FOLDER] [PART...]
 
 Changes one operator or constant of src/model, src/replay and src/finding at a time and asks whether a test notices.
 Works on a copy of the tree in the build folder (build-mutants at the top unless named), one change after the other, by
 hand: it takes hours without --sample. N counts what compiles and differs. Writes what survived to `survivors.txt`
 there; --again takes such a list and tries its changes once more. PART restricts the run to files whose path holds it.
---quick leaves out the second replay, which takes a minute for a change that no unit test notices. Exit status 0: no
-survivor; 1: some.
+A change that no unit test notices is put to the second replay, with all its logs or the N smallest: 0 leaves it out,
+all take a minute a change. Exit status 0: no survivor; 1: some.
 
 A change whose object file at -O2 is the same changes nothing and does not count, nor does one that does not compile. A
 test that fails, crashes or takes more than its time notices. Asserts are not changed: nothing may reach them.
@@ -101,8 +101,8 @@ def say(change):
 class Workshop:
     """The copy of the tree, its build folder, and the tests by library."""
 
-    def __init__(self, folder, quick):
-        self.quick = quick
+    def __init__(self, folder, logs):
+        self.logs = logs
         self.tree = folder / 'tree'
         self.build = folder / 'build'
         self.copy()
@@ -143,15 +143,16 @@ class Workshop:
                 continue
             if test['name'] != SECOND:
                 yield test
-            elif not self.quick:
-                for log in sorted(test['cmd'][3:], key=lambda name: pathlib.Path(name).stat().st_size):
+            else:
+                logs = sorted(test['cmd'][3:], key=lambda name: pathlib.Path(name).stat().st_size)
+                for log in logs[:self.logs]:
                     yield {**test, 'cmd': [*test['cmd'][:3], log]}
 
     def stages(self):
         """For each library the tests that link it, in three stages: what lies under assess, the rest, the tool."""
         tests = {folder: ([], [], []) for folder in FOLDERS}
         for test in self.wanted_tests():
-            paths = [os.path.relpath(part, self.build) for part in test['cmd'] if part.startswith('/')]
+            paths = [os.path.relpath(self.build / part, self.build) for part in test['cmd']]
             test['targets'] = [path for path in paths if path.startswith(('src/', 'tests/'))]
             if not test['targets']:
                 continue
@@ -229,14 +230,14 @@ def main():
     parser.add_argument('--sample', type=int)
     parser.add_argument('--seed', type=int, default=1)
     parser.add_argument('--again')
-    parser.add_argument('--quick', action='store_true')
+    parser.add_argument('--logs', type=int)
     parser.add_argument('--build', default=str(TOP / 'build-mutants'))
     parser.add_argument('part', nargs='*')
     arguments = parser.parse_args()
     os.nice(10)
     folder = pathlib.Path(arguments.build).resolve()
     changes = chosen(arguments)
-    workshop = Workshop(folder, arguments.quick)
+    workshop = Workshop(folder, arguments.logs)
     counts = collections.Counter()
     survivors = []
     for change in changes:

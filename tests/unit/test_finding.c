@@ -203,6 +203,19 @@ static void oxygen_low_never_asks_more_than_surface_air(void **state)
     assert_int_equal(all(d), 0);
 }
 
+/* With a note from 6 m/min on: 8 m/min is a note, and a caution only where 10 m/min was kept for 10 s too. */
+static void ascent_by_the_lightest_limit_there_is(void **state)
+{
+    drawing *d = *state;
+    d->limits.of[LL_FINDING_ASCENT] = (ll_limit){.note = 6, .caution = 10, .serious = NAN};
+    fill(d->column[LL_ASCENT_RATE], (double[]){0, 8, 8, 8, 0}, 5);
+    assert_int_equal(only(d, LL_FINDING_ASCENT)->severity, LL_NOTE);
+    fill(d->column[LL_ASCENT_RATE], (double[]){0, 12, 12, 8, 0}, 5);
+    assert_int_equal(only(d, LL_FINDING_ASCENT)->severity, LL_CAUTION);
+    d->limits.of[LL_FINDING_ASCENT] = (ll_limit){.note = NAN, .caution = NAN, .serious = NAN};
+    assert_int_equal(all(d), 0);
+}
+
 /* 13 m/min at one sample between two at 11: beyond 12 from 15 s to 25 s is 10 s; at 12.9 it is less. */
 static void a_rate_counts_once_it_is_kept_for_10_s(void **state)
 {
@@ -648,6 +661,7 @@ int main(void)
         CASE(oxygen_low_counts_deeper_than_1_5_m),
         CASE(oxygen_low_never_asks_more_than_surface_air),
         CASE(a_rate_counts_once_it_is_kept_for_10_s),
+        CASE(ascent_by_the_lightest_limit_there_is),
         CASE(above_the_ceiling),
         CASE(surfaced_weighs_by_the_gradient),
         CASE(ceiling_into_the_surfacing_counts_once),
