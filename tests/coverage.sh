@@ -1,8 +1,8 @@
 #!/bin/sh
 # SPDX-License-Identifier: GPL-3.0-or-later
 # Usage: [LEADLINE_BUILD=FOLDER] sh tests/coverage.sh [FILE...]
-# Builds with gcc and counters, runs every suite that needs no browser, and states how much of src/ ran: lines and branches
-# by folder, and each file with under 95 % of its lines. Of each FILE (src/...) it prints the lines that never ran.
+# Builds with gcc and counters, runs every suite that needs no browser, and states how much of src/ ran: lines and
+# branches by folder, and each file with under 95 % of its lines. Of each FILE (src/...) it prints the lines that never ran.
 set -eu
 top=$(cd "$(dirname "$0")/.." && pwd)
 cd "$top"
@@ -16,9 +16,12 @@ ninja -C "$build" >/dev/null
 find "$build" -name '*.gcda' -exec rm -f {} +
 
 # The counters export names of their own, so the test of the exported names has no place here.
-tests=$(meson test -C "$build" --no-rebuild --list --suite unit --suite checks --suite cli --suite reference --suite fuzz |
-    sed -n 's|^leadline:[a-z+]* / ||p' | grep -v '^symbols$')
-# The names are meant to be split into words.
+suites="--suite unit --suite checks --suite cli --suite reference --suite fuzz"
+# Suites and names are meant to be split into words.
 # shellcheck disable=SC2086
-meson test -C "$build" --no-rebuild $tests >"$build/coverage.log" 2>&1 || grep -E 'FAIL|TIMEOUT|ERROR' "$build/coverage.log" || true
+tests=$(meson test -C "$build" --no-rebuild --list $suites |
+    sed -n 's|^leadline:[a-z+]* / ||p' | grep -v '^symbols$')
+# shellcheck disable=SC2086
+meson test -C "$build" --no-rebuild $tests >"$build/coverage.log" 2>&1 ||
+    grep -E 'FAIL|TIMEOUT|ERROR' "$build/coverage.log" || true
 python3 tests/support/coverage.py "$build" "$@"

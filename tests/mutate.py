@@ -107,8 +107,8 @@ class Workshop:
         self.build = folder / 'build'
         self.copy()
         if not (self.build / 'build.ninja').exists():
-            subprocess.run(['meson', 'setup', str(self.build), '-Dbuildtype=plain', '-Doptimization=0', '-Ddebug=false'],
-                     cwd=self.tree, check=True, stdout=subprocess.DEVNULL)
+            subprocess.run(['meson', 'setup', str(self.build), '-Dbuildtype=plain', '-Doptimization=0',
+                            '-Ddebug=false'], cwd=self.tree, check=True, stdout=subprocess.DEVNULL)
         subprocess.run(['ninja', '-C', str(self.build)], check=True, stdout=subprocess.DEVNULL)
         self.plain = {}
         self.commands = self.compile_commands()
@@ -216,7 +216,8 @@ class Workshop:
 
 
 def chosen(arguments):
-    files = [path.relative_to(TOP).as_posix() for folder in FOLDERS for path in sorted((TOP / 'src' / folder).glob('*.c'))]
+    paths = [path for folder in FOLDERS for path in sorted((TOP / 'src' / folder).glob('*.c'))]
+    files = [path.relative_to(TOP).as_posix() for path in paths]
     files = [file for file in files if not arguments.part or any(part in file for part in arguments.part)]
     changes = [change for file in files for change in changes_of(file)]
     if arguments.again:
@@ -251,7 +252,8 @@ def main():
             survivors.append(say(change))
             (folder / 'survivors.txt').write_text('\n'.join(survivors) + '\n')
     (folder / 'survivors.txt').write_text(''.join(line + '\n' for line in survivors))
-    print(f"{counts['noticed'] + counts['survived']} changes, {counts['noticed']} noticed, {counts['survived']} survived; "
+    tried = counts['noticed'] + counts['survived']
+    print(f"{tried} changes, {counts['noticed']} noticed, {counts['survived']} survived; "
           f"{counts['equal']} change nothing, {counts['broken']} do not compile")
     return 1 if survivors or not counts['noticed'] else 0
 

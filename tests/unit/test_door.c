@@ -20,8 +20,8 @@
     "<gasdefinitions><mix id=\"t\"><o2>0.18</o2><n2>0.37</n2><he>0.45</he></mix>" \
     "<mix id=\"e\"><o2>0.5</o2><n2>0.5</n2><he>0</he></mix></gasdefinitions>"
 #define DIVE(at, samples) \
-    "<dive><informationbeforedive><datetime>2026-05-20T" at ":00:00</datetime></informationbeforedive><samples>" samples \
-    "</samples></dive>"
+    "<dive><informationbeforedive><datetime>2026-05-20T" at ":00:00</datetime></informationbeforedive>" \
+    "<samples>" samples "</samples></dive>"
 #define POINT(time, depth, more) \
     "<waypoint><depth>" depth "</depth><divetime>" time "</divetime>" more "</waypoint>"
 #define LOG(dives) HEAD MIXES "<profiledata><repetitiongroup>" dives "</repetitiongroup></profiledata></uddf>"
@@ -29,8 +29,8 @@
 /* 9 h: 10 m without a word on the mix. 11 h: 40 m on trimix, half oxygen from 21 m on. 13 h: no samples. */
 #define EARLY DIVE("09", POINT("0", "0", "") POINT("60", "10", "") POINT("600", "0", ""))
 #define LATE \
-    DIVE("11", POINT("30", "0", "<switchmix ref=\"t\"/>") POINT("150", "40", "") POINT("600", "21", "<switchmix ref=\"e\"/>") \
-         POINT("900", "0", ""))
+    DIVE("11", POINT("30", "0", "<switchmix ref=\"t\"/>") POINT("150", "40", "") \
+         POINT("600", "21", "<switchmix ref=\"e\"/>") POINT("900", "0", ""))
 #define EMPTY DIVE("13", "")
 
 /* Gives a few bytes at a time, so that a reader has to ask again. */

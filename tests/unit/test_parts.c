@@ -80,8 +80,8 @@ static void run_time_looks_at_no_sample_behind_the_last(void **state)
     assert_close(p.greatest_m, 1, 0, 0);
 }
 
-/* A record that begins at 30 s; at its bottom 30 m is the greatest depth, and the last sample within 1 m of it is the third
- * one, not the fourth, which lies 1.5 m above. */
+/* A record that begins at 30 s; at its bottom 30 m is the greatest depth, and the last sample within 1 m of it is the
+ * third one, not the fourth, which lies 1.5 m above. */
 static void ascent_starts_within_a_metre_of_the_level(void **state)
 {
     (void)state;
@@ -113,11 +113,11 @@ static void rate_looks_back_between_samples(void **state)
     assert_close(track.column[LL_ASCENT_RATE][1], 36, 1e-12, 0);
 }
 
-/* --- legs ----------------------------------------------------------------------------------------------------------- */
+/* --- legs -------------------------------------------------------------------------------------------------------- */
 
 /* From 1.4 to 2.4 bar in 100 s on a loop at 1.3 bar, diluent 80 % oxygen, 5 % nitrogen, 15 % helium: from 1.625 bar on
- * the diluent alone gives more. There 1.625 - 0.0627 - 1.3 bar are inert, at the end 2.4 - 0.0627 - 1.92 bar, and a quarter
- * of it is nitrogen. */
+ * the diluent alone gives more. There 1.625 - 0.0627 - 1.3 bar are inert, at the end 2.4 - 0.0627 - 1.92 bar, and a
+ * quarter of it is nitrogen. */
 static void legs_meet_where_the_diluent_takes_over(void **state)
 {
     (void)state;
@@ -139,8 +139,8 @@ static void legs_meet_where_the_diluent_takes_over(void **state)
     assert_close(legs[1].he_bar[1], 0.4173 * 3 / 4, 1e-12, 0);
 }
 
-/* The same loop at 0.8 oxygen from 4 bar up to 1 bar in 100 s: the diluent gives less than 1.3 bar above 1.625 bar, nothing
- * inert is left from 1.3627 bar, nothing but oxygen can be breathed from 1.3 bar on. */
+/* The same loop from 4 bar up to 1 bar in 100 s: above 1.625 bar the diluent gives more than 1.3 bar, from 1.3627 bar on
+ * nothing inert is left, from 1.3 bar on nothing but oxygen can be breathed. */
 static void legs_come_in_order(void **state)
 {
     (void)state;
@@ -155,8 +155,8 @@ static void legs_come_in_order(void **state)
     }
 }
 
-/* A recorded line from 1.2 down to 0.8 bar while the ambient pressure goes from 1 to 2: they meet after 0.2/1.4 of it at
- * 8/7 bar, and beside the water vapour after 0.2627/1.4. */
+/* A recorded line from 1.2 down to 0.8 bar while the ambient pressure goes from 1 to 2: they meet after 0.2/1.4 of it,
+ * at 8/7 bar, and beside the water vapour after 0.2627/1.4. */
 static void recorded_lines_are_met_where_they_are(void **state)
 {
     (void)state;
@@ -171,7 +171,8 @@ static void recorded_lines_are_met_where_they_are(void **state)
     assert_close(legs[2].po2_bar[1], 0.8, 1e-12, 0);
 }
 
-/* A loop without a set point on 95 % oxygen: beside the water vapour nothing inert fits below 0.0627 / 0.05 = 1.254 bar. */
+/* A loop without a set point on 95 % oxygen: beside the water vapour nothing inert fits below 0.0627 / 0.05 = 1.254 bar.
+ */
 static void rich_diluent_leaves_nothing_inert_at_first(void **state)
 {
     (void)state;
@@ -183,7 +184,7 @@ static void rich_diluent_leaves_nothing_inert_at_first(void **state)
     assert_close(legs[1].n2_bar[1], 0.1 - 0.0627, 1e-12, 0);
 }
 
-/* --- doses ---------------------------------------------------------------------------------------------------------- */
+/* --- doses ------------------------------------------------------------------------------------------------------- */
 
 /* On a loop whose diluent gives more than its set point: two minutes that begin alike and end apart. */
 static void doses_of_legs_that_only_begin_alike(void **state)
@@ -197,11 +198,13 @@ static void doses_of_legs_that_only_begin_alike(void **state)
     hand_breathe(&hand, 0, HAND_EAN50, LL_CLOSED_CIRCUIT, 0.7);
     ll_profile p = profile_of(&hand);
     ll_leg down[LL_MAX_LEGS];
-    double deep = 0.5 * ll_ambient_bar(&p, 20) / LL_BAR_PER_ATM, shallow = 0.5 * ll_ambient_bar(&p, 12) / LL_BAR_PER_ATM;
+    double deep = 0.5 * ll_ambient_bar(&p, 20) / LL_BAR_PER_ATM;
+    double shallow = 0.5 * ll_ambient_bar(&p, 12) / LL_BAR_PER_ATM;
     double expected = 2 * ll_otu(1, deep, deep) + ll_otu(1, deep, shallow);
     int legs = ll_descent_legs(&p, down);
     for (int i = 0; i < legs; i++)
-        expected += ll_otu(down[i].seconds / 60, down[i].po2_bar[0] / LL_BAR_PER_ATM, down[i].po2_bar[1] / LL_BAR_PER_ATM);
+        expected += ll_otu(down[i].seconds / 60, down[i].po2_bar[0] / LL_BAR_PER_ATM,
+                           down[i].po2_bar[1] / LL_BAR_PER_ATM);
     ll_state_rest(&end, settings.model, p.surface_bar);
     ll_replay_advance(&p, &end, &doses);
     assert_close(doses.otu, expected, 1e-12, 0);
@@ -270,7 +273,7 @@ static void doses_count_from_half_an_atmosphere(void **state)
     assert_close(doses.otu, ll_otu(11, held, held), 1e-12, 0);
 }
 
-/* --- breaks from oxygen --------------------------------------------------------------------------------------------- */
+/* --- breaks from oxygen ------------------------------------------------------------------------------------------ */
 
 /* Oxygen at 6 m, five minutes on air at `break_m`, oxygen again. */
 static bool is_break(double oxygen, double break_s, double break_m, size_t ascent_start)
@@ -300,7 +303,7 @@ static void breaks_from_oxygen(void **state)
     assert_false(is_break(1, 300, 6, 3));
 }
 
-/* --- what a recorder may be off by ---------------------------------------------------------------------------------- */
+/* --- what a recorder may be off by ------------------------------------------------------------------------------- */
 
 /* 0.3 m + 1 %: 0.5 m at 20 m; at 0.1 m no more than that. */
 static void depths_off_by_their_accuracy(void **state)
@@ -320,10 +323,10 @@ static void depths_off_by_their_accuracy(void **state)
     assert_close(lane.depth_m[2], 0, 0, 0);
 }
 
-/* --- the ratio model ------------------------------------------------------------------------------------------------ */
+/* --- the ratio model --------------------------------------------------------------------------------------------- */
 
-/* Each compartment in turn holds 1.2 bar at an ambient pressure of 1 bar, the others 1: 0.2 bar of the S - 1 bar that it
- * may have. Ratios as in the table that model/ratio.c cites. */
+/* Each compartment in turn holds 1.2 bar at an ambient pressure of 1 bar, the others 1: 0.2 bar of the S - 1 bar that
+ * it may have. Ratios as in the table that model/ratio.c cites. */
 static void every_compartment_can_lead(void **state)
 {
     (void)state;
@@ -343,9 +346,9 @@ static void every_compartment_can_lead(void **state)
     }
 }
 
-/* --- the linear model ----------------------------------------------------------------------------------------------- */
+/* --- the linear model -------------------------------------------------------------------------------------------- */
 
-/* Held to the minute: a little less lets the diver up, a little more does not. The third values must not be looked at. */
+/* A little less than it says lets the diver up, a little more does not. The third values must not be looked at. */
 static void linear_model_holds_as_long_as_it_says(void **state)
 {
     (void)state;
