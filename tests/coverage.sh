@@ -2,7 +2,8 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 # Usage: [LEADLINE_BUILD=FOLDER] sh tests/coverage.sh [FILE...]
 # Builds with gcc and counters, runs every suite that needs no browser, and states how much of src/ ran: lines and
-# branches by folder, and each file with under 95 % of its lines. Of each FILE (src/...) it prints the lines that never ran.
+# branches by folder, and each file with under 95 % of its lines. Of each FILE (src/...) it prints the lines that never
+# ran.
 set -eu
 top=$(cd "$(dirname "$0")/.." && pwd)
 cd "$top"

@@ -139,8 +139,8 @@ static void legs_meet_where_the_diluent_takes_over(void **state)
     assert_close(legs[1].he_bar[1], 0.4173 * 3 / 4, 1e-12, 0);
 }
 
-/* The same loop from 4 bar up to 1 bar in 100 s: above 1.625 bar the diluent gives more than 1.3 bar, from 1.3627 bar on
- * nothing inert is left, from 1.3 bar on nothing but oxygen can be breathed. */
+/* The same loop from 4 bar up to 1 bar in 100 s: above 1.625 bar the diluent gives more than 1.3 bar, from 1.3627 bar
+ * on nothing inert is left, from 1.3 bar on nothing but oxygen can be breathed. */
 static void legs_come_in_order(void **state)
 {
     (void)state;
@@ -171,7 +171,7 @@ static void recorded_lines_are_met_where_they_are(void **state)
     assert_close(legs[2].po2_bar[1], 0.8, 1e-12, 0);
 }
 
-/* A loop without a set point on 95 % oxygen: beside the water vapour nothing inert fits below 0.0627 / 0.05 = 1.254 bar.
+/* A loop without a set point on 95 % oxygen: beside the water vapour nothing inert fits below 0.0627/0.05 = 1.254 bar.
  */
 static void rich_diluent_leaves_nothing_inert_at_first(void **state)
 {
