@@ -184,6 +184,52 @@ static void a_dive_without_a_profile_in_between_leaves_nothing_to_compare(void *
     ll_history_free(history);
 }
 
+/* A log that says "never before" three hours after another dive is contradicted; one that states the interval, or says
+ * it two days later, is not. */
+static bool is_contradicted(ll_interval_kind stated, int days)
+{
+    open_at(0, 9, "a.uddf", "1");
+    open_at(1, 12, "b.uddf", "2");
+    hand[1].dive.start.local_s += days * 86400;
+    hand[1].dive.interval = stated;
+    hand[1].dive.interval_s = 9600;
+    ll_history *history = history_of(logs, 2);
+    const bool noted = note_of(&history->entry[1].notes, LL_NOTE_INTERVAL_CONTRADICTED) != NULL;
+    ll_history_free(history);
+    return noted;
+}
+
+static void no_dive_before_is_held_against_the_clock(void **state)
+{
+    (void)state;
+    assert_true(is_contradicted(LL_INTERVAL_INFINITE, 0));
+    assert_true(is_contradicted(LL_INTERVAL_INFINITE, 1));
+    assert_false(is_contradicted(LL_INTERVAL_INFINITE, 2));
+    assert_false(is_contradicted(LL_INTERVAL_PASSED, 0));
+}
+
+/* --- owners ------------------------------------------------------------------------------------------------------- */
+
+static void only_the_logs_of_one_owner(void **state)
+{
+    (void)state;
+    ll_settings settings;
+    ll_history *history;
+    ll_error error = {.line = 7};
+    ll_settings_built_in(&settings);
+    open_at(0, 9, "a.uddf", "1");
+    open_at(1, 12, "b.uddf", "2");
+    hand[0].log.owner = "Idun Slate";
+    hand[1].log.owner = "Torvald Slate";
+    assert_int_equal(ll_history_make(logs, 2, &settings, "Torvald Slate", NULL, NULL, &history, &error), LL_OK);
+    assert_int_equal(history->count, 1);
+    assert_ptr_equal(history->logs[0], logs[1]);
+    ll_history_free(history);
+    assert_int_equal(ll_history_make(logs, 2, &settings, "Ragna Slate", NULL, NULL, &history, &error), LL_BAD_USAGE);
+    assert_string_equal(error.text, "no log names 'Ragna Slate' as its owner");
+    assert_int_equal(error.line, 0);
+}
+
 /* --- days in a row ------------------------------------------------------------------------------------------------ */
 
 static void on_day(size_t which, int month, int day)
@@ -242,6 +288,8 @@ int main(void)
         cmocka_unit_test(an_interval_that_differs_from_the_clock_is_noted),
         cmocka_unit_test(long_intervals_have_more_slack),
         cmocka_unit_test(a_dive_without_a_profile_in_between_leaves_nothing_to_compare),
+        cmocka_unit_test(no_dive_before_is_held_against_the_clock),
+        cmocka_unit_test(only_the_logs_of_one_owner),
         cmocka_unit_test(days_in_a_row_and_their_sums),
         cmocka_unit_test(unknown_gas_makes_the_sum_of_the_row_unknown),
     };
