@@ -339,6 +339,9 @@ static void every_compartment_can_lead(void **state)
         int leading = 0;
         assert_close(ll_ratio_gradient_percent(&tissues, 1, &leading), 20 / (ratio[i] - 1), 1e-9, 0);
         assert_int_equal(leading, i + 1);
+        double headroom[LL_RATIO_COMPARTMENTS] = {0};
+        ll_ratio_headroom_bar(&tissues, 1, headroom);
+        assert_close(headroom[i], ratio[i] - 1.2, 1e-12, 0);
         tissues.n2_bar[i] = ratio[i] * 1.001;
         assert_false(ll_ratio_is_within(&tissues, 1));
         assert_close(ll_ratio_tolerated_bar(&tissues), 1.001, 1e-12, 0);
@@ -362,6 +365,21 @@ static void linear_model_holds_as_long_as_it_says(void **state)
     ll_linear_step(&more, hold * 1.001, ambient, po2);
     assert_true(ll_linear_is_within(&less, 1.01325));
     assert_false(ll_linear_is_within(&more, 1.01325));
+}
+
+/* Each compartment in turn 7 fsw over 33 fsw, of what its limit at the surface (the values of model/linear.c) leaves. */
+static void every_linear_compartment_can_lead(void **state)
+{
+    (void)state;
+    static const double limit[LL_LINEAR_COMPARTMENTS] = {120, 98, 78, 56, 48.5, 45.5, 44.5, 44.0, 43.5};
+    for (int i = 0; i < LL_LINEAR_COMPARTMENTS; i++) {
+        ll_linear tissues = {0};
+        for (int j = 0; j < LL_LINEAR_COMPARTMENTS; j++)
+            tissues.n2_fsw[j] = j == i ? 40 : 33;
+        int leading = 0;
+        assert_close(ll_linear_gradient_percent(&tissues, LL_BAR_PER_ATM, &leading), 700 / (limit[i] - 33), 1e-9, 0);
+        assert_int_equal(leading, i + 1);
+    }
 }
 
 /* Oxygen alone at 1 bar, the rest added on the way to 3 bar: one leg, or the two into which the first inert gas beside
@@ -399,6 +417,7 @@ int main(void)
         cmocka_unit_test_setup_teardown(doses_halve_at_the_surface, open_arena, close_arena),
         cmocka_unit_test_setup_teardown(doses_count_from_half_an_atmosphere, open_arena, close_arena),
         cmocka_unit_test_setup_teardown(breaks_from_oxygen, open_arena, close_arena),
+        cmocka_unit_test_setup_teardown(every_linear_compartment_can_lead, open_arena, close_arena),
         cmocka_unit_test_setup_teardown(linear_model_holds_as_long_as_it_says, open_arena, close_arena),
         cmocka_unit_test_setup_teardown(linear_model_cuts_where_inert_gas_begins, open_arena, close_arena),
     };
