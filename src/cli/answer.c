@@ -4,6 +4,7 @@
 #include <sys/stat.h>
 
 #include "base/error.h"
+#include "cli/confine.h"
 #include "cli/course.h"
 #include "cli/each.h"
 #include "cli/logs.h"
@@ -101,5 +102,6 @@ int ll_answer(const ll_options *options)
         ll_say("%s: is %s, and is not written over", options->output, input);
         return LL_EXIT_USAGE;
     }
+    ll_confine(options);
     return options->standard_path ? answer_under_standard(options) : answer_logs(options);
 }

@@ -33,8 +33,7 @@ static size_t folder_length(const char *path)
     return slash ? (size_t)(slash - path) + 1 : 0;
 }
 
-/* The path behind symbolic links, whether a file is there or not. NULL with errno set: a loop, or out of memory. */
-static const char *follow(ll_arena *arena, const char *path)
+const char *ll_output_target(ll_arena *arena, const char *path)
 {
     for (int i = 0; path && i < LINKS; i++) {
         char link[PATH_MAX];
@@ -76,7 +75,7 @@ static int open_pending(ll_output *output)
 /* 0 or an error number. */
 static int open_file(ll_output *output)
 {
-    output->target = follow(&output->arena, output->path);
+    output->target = ll_output_target(&output->arena, output->path);
     if (!output->target)
         return errno;
     int reason = 0;

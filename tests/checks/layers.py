@@ -35,6 +35,9 @@ OUTSIDE = {
     'gsl': {'base/numeric.c'},
     'nettle': {'base/digest.h', 'base/digest.c'},
     'threads': {'log/parse.c', 'standard/parse.c', 'cli/'},
+    'dlfcn': {'cli/confine_files.c'},
+    'linux': {'cli/confine_calls.c', 'cli/confine_files.c'},
+    'sched': {'cli/confine_calls.c'},
     **{name: {'cli/'} for name in POSIX},
 }
 
