@@ -60,7 +60,8 @@ static bool allow(int rules, const char *path, uint64_t of_file, uint64_t of_fol
 /* A folder named in place of a log is opened too, and then refused for what it is. Standard input is open. */
 static bool allow_input(int rules, const char *path)
 {
-    return !path || strcmp(path, "-") == 0 || allow(rules, path, LANDLOCK_ACCESS_FS_READ_FILE, LANDLOCK_ACCESS_FS_READ_DIR);
+    return !path || strcmp(path, "-") == 0 ||
+           allow(rules, path, LANDLOCK_ACCESS_FS_READ_FILE, LANDLOCK_ACCESS_FS_READ_DIR);
 }
 
 static bool allow_inputs(int rules, const ll_options *options)

@@ -88,7 +88,8 @@ static int make(void **state)
     put("in/other", "other");
     put("-", "no standard input");
     put("out/old", "old");
-    return symlink("log", "in/link") != 0 || symlink("../out/old", "elsewhere/link") != 0 || mkfifo("in/pipe", 0600) != 0;
+    return symlink("log", "in/link") != 0 || symlink("../out/old", "elsewhere/link") != 0 ||
+           mkfifo("in/pipe", 0600) != 0;
 }
 
 static int clear(void **state)
