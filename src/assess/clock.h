@@ -26,7 +26,7 @@ typedef struct ll_depth_line {
 typedef struct ll_clock_match {
     /* To be added to the other's times so that they agree with the first's. */
     double offset_s;
-    /* Half width, about 95 %: twice the standard error that the residuals give, neighbours taken as related; at least a
+    /* Half width, about 95 %: twice the standard error that the losses give, neighbours taken as related; at least a
      * quarter of the coarser interval and 0.5 s; at most as far as was searched. */
     double uncertainty_s;
     /* 0..1: area under the lesser of the two lines at each instant over the area under the greater, after the offset;
@@ -47,8 +47,8 @@ typedef struct ll_clock_match {
  * that fits them best to the first's. The offset is where the losses 4 s and 8 s earlier balance those 4 s and 8 s
  * later: the middle of the valley rather than its lowest point, which noise that both happen to share would move. Half
  * of either line must be where both records tell of depth. The standard error is that of such an estimate under related
- * residuals (W. K. Newey and K. D. West, Econometrica 55 (1987), 703-708), over two minutes either way. Sources from
- * memory.
+ * residuals (W. K. Newey and K. D. West, Econometrica 55 (1987), 703-708), the greatest over two minutes, one, a half and
+ * so on either way. Sources from memory.
  *
  * Lines without area, or none of whose depth meets within the window: offset_s is centre_s, score 0, uncertainty_s
  * most_s or the least there is. The same lines give the same bits.

@@ -57,10 +57,9 @@ static double slope_at(const overlay *o, size_t i, size_t half)
     return (behind - before) / ((double)half * (double)(half + 1) * o->step_s);
 }
 
-/* Sum over all pairs that may be related, the weight falling with their distance. */
-static double related_square(const double *pull, size_t count, double step_s)
+/* Sum over all pairs at most so far apart, the weight falling with their distance. */
+static double square_within(const double *pull, size_t count, size_t most)
 {
-    const size_t most = (size_t)(RELATED_S / step_s);
     double sum = 0;
     for (size_t lag = 0; lag <= most && lag < count; lag++) {
         double products = 0;
@@ -71,17 +70,50 @@ static double related_square(const double *pull, size_t count, double step_s)
     return sum;
 }
 
-/* What each instant pulls at the offset; returns how stiff all of them hold it. */
-static double find_pulls(const ll_clock_fit *fit, overlay *o)
+/* The greatest over nested widths. At the offset found all pulls add up to nothing: where a few steep minutes hold it, they
+ * cancel within a wide window, as if nothing had pulled. */
+static double related_square(const double *pull, size_t count, double step_s)
+{
+    const size_t most = (size_t)(RELATED_S / step_s);
+    double greatest = square_within(pull, count, most);
+    for (size_t width = most / 2; width > 0; width /= 2)
+        greatest = fmax(greatest, square_within(pull, count, width));
+    return greatest;
+}
+
+/* What each instant pulls at the offset: its loss with the other line a little earlier less that a little later. The lines
+ * themselves are moved, for the noise that comes along pulls too, and in a slow dive most of all. */
+static void find_pulls(const ll_clock_fit *fit, overlay *o)
+{
+    for (int width = 1; width <= LL_CLOCK_BALANCES; width++) {
+        const double moved_s = width * LL_CLOCK_BALANCE_S;
+        ll_line_walk a = {fit->first, 0, 1, 0};
+        ll_line_walk late = {fit->other, fit->offset_s + moved_s, fit->scale, 0};
+        ll_line_walk early = {fit->other, fit->offset_s - moved_s, fit->scale, 0};
+        for (size_t i = 0; i < o->count; i++) {
+            const double time_s = o->from_s + (double)i * o->step_s;
+            ll_line_pass(&a, time_s);
+            ll_line_pass(&late, time_s);
+            ll_line_pass(&early, time_s);
+            const double a_m = ll_line_depth_m(&a, time_s);
+            o->pull[i] += ll_line_loss(a_m - ll_line_depth_m(&late, time_s)) -
+                          ll_line_loss(a_m - ll_line_depth_m(&early, time_s));
+        }
+    }
+}
+
+/* How stiff all instants hold the offset; those that cannot tell of a slope pull at nothing. */
+static double find_stiffness(const ll_clock_fit *fit, overlay *o)
 {
     const double coarser_s = fmax(fit->first->interval_s, fit->other->interval_s);
     const size_t half = (size_t)ceil(fmax(SLOPE_HALF_S, coarser_s) / o->step_s);
     double stiffness = 0;
     for (size_t i = 0; i < o->count; i++) {
         const double residual = o->residual_m[i], slope = slope_at(o, i, half);
+        if (slope == 0)
+            o->pull[i] = 0;
         for (int width = 1; width <= LL_CLOCK_BALANCES; width++) {
             const double change = slope * width * LL_CLOCK_BALANCE_S;
-            o->pull[i] += ll_line_loss(residual + change) - ll_line_loss(residual - change);
             stiffness += slope * (ll_line_loss_rate(residual + change) - ll_line_loss_rate(residual - change));
         }
     }
@@ -94,7 +126,8 @@ bool ll_clock_error_find(const ll_clock_fit *fit, ll_arena *arena, double *error
     if (!open_overlay(fit, arena, &o))
         return false;
     lay_over(fit, &o);
-    const double stiffness = find_pulls(fit, &o);
+    find_pulls(fit, &o);
+    const double stiffness = find_stiffness(fit, &o);
     *error_s = stiffness > 0 ? sqrt(related_square(o.pull, o.count, o.step_s)) / stiffness : INFINITY;
     return true;
 }

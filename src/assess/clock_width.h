@@ -18,7 +18,7 @@ typedef struct ll_clock_fit {
 } ll_clock_fit;
 
 /* The standard error of that offset: what each instant pulls at the balance, neighbours taken as related, over how
- * stiff all of them hold it. Slopes are those between means, so that noise does not look like one. Infinite where
+ * stiff all of them hold it. There slopes are those between means, so that noise does not look like one. Infinite where
  * nothing holds it. False if memory ran out. */
 bool ll_clock_error_find(const ll_clock_fit *fit, ll_arena *arena, double *error_s);
 
