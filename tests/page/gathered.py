@@ -20,16 +20,16 @@ return {time: Number(document.querySelector(".team-readout").dataset.time), show
 """
 
 
-def make(bench, name, arguments):
+def make(tools, name, arguments):
     command, *rest = map(str, arguments)
-    page = bench.folder / name
-    subprocess.run([bench.tool, command, "--format", "html", "-o", str(page), *rest], check=True, timeout=120)
+    page = tools.folder / name
+    subprocess.run([tools.tool, command, "--format", "html", "-o", str(page), *rest], check=True, timeout=120)
     return page
 
 
-def answer(bench, arguments):
+def answer(tools, arguments):
     command, *rest = map(str, arguments)
-    done = subprocess.run([bench.tool, command, "--format", "json", *rest], check=True, capture_output=True, timeout=120)
+    done = subprocess.run([tools.tool, command, "--format", "json", *rest], check=True, capture_output=True, timeout=120)
     return json.loads(done.stdout)
 
 
