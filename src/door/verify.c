@@ -110,7 +110,8 @@ static ll_status render(verifying *v, const ll_history *history, ll_error *error
         choose(history, &v->claims, &r.dives);
         status = ll_render_debriefs(&r, &v->claims.limits, &worst, error);
     }
-    return ll_rendering_close(&r, status, error);
+    status = ll_rendering_close(&r, status, error);
+    return v->page.no_memory ? ll_fail_memory(error) : status;
 }
 
 static ll_status compute(verifying *v, ll_log *const *logs, ll_error *error)

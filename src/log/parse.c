@@ -5,11 +5,12 @@
 #include <stdarg.h>
 #include <stdio.h>
 #include <string.h>
-#include <threads.h>
 
 #include <libxml/parser.h>
+#include <libxml/parserInternals.h>
 #include <libxml/xmlerror.h>
 
+#include "base/xml.h"
 #include "log/known.h"
 #include "log/values.h"
 
@@ -334,23 +335,44 @@ static int pull(void *context, char *bytes, int capacity)
     return size;
 }
 
+/* The source as the parser's input. What libxml2 offers for parser and input at once loses the input where memory runs out
+ * half-way. */
+static bool give_input(xmlParserCtxt *parser, ll_source *source)
+{
+    xmlParserInputBuffer *buffer = xmlParserInputBufferCreateIO(pull, NULL, source, XML_CHAR_ENCODING_NONE);
+    xmlParserInput *input = buffer ? xmlNewIOInputStream(parser, buffer, XML_CHAR_ENCODING_NONE) : NULL;
+    if (!input) {
+        xmlFreeParserInputBuffer(buffer);
+        return false;
+    }
+    if (inputPush(parser, input) >= 0)
+        return true;
+    xmlFreeInputStream(input);
+    return false;
+}
+
 static xmlParserCtxt *make_parser(ll_reader *reader)
 {
-    xmlSAXHandler handlers = {.initialized = XML_SAX2_MAGIC,
-                              .startElementNs = on_start,
-                              .endElementNs = on_end,
-                              .characters = on_text,
-                              .ignorableWhitespace = on_text,
-                              .cdataBlock = on_text,
-                              .internalSubset = on_doctype,
-                              .getEntity = on_undefined_entity,
-                              .serror = on_problem};
-    xmlParserCtxt *parser =
-        xmlCreateIOParserCtxt(&handlers, reader, pull, NULL, reader->source, XML_CHAR_ENCODING_NONE);
+    static const xmlSAXHandler handlers = {.initialized = XML_SAX2_MAGIC,
+                                           .startElementNs = on_start,
+                                           .endElementNs = on_end,
+                                           .characters = on_text,
+                                           .ignorableWhitespace = on_text,
+                                           .cdataBlock = on_text,
+                                           .internalSubset = on_doctype,
+                                           .getEntity = on_undefined_entity,
+                                           .serror = on_problem};
+    xmlParserCtxt *parser = xmlNewParserCtxt();
     bool is_decoded = ll_source_decoder(reader->source)->encoding != LL_ENCODING_OTHER;
-    if (parser)
-        xmlCtxtUseOptions(parser, XML_PARSE_NONET | (is_decoded ? XML_PARSE_IGNORE_ENC : 0));
-    return parser;
+    if (!parser)
+        return NULL;
+    *parser->sax = handlers;
+    parser->userData = reader;
+    xmlCtxtUseOptions(parser, XML_PARSE_NONET | (is_decoded ? XML_PARSE_IGNORE_ENC : 0));
+    if (give_input(parser, reader->source))
+        return parser;
+    xmlFreeParserCtxt(parser);
+    return NULL;
 }
 
 /* The parser's own copies of our names, so that names compare by pointer. */
@@ -376,17 +398,13 @@ static bool intern_names(ll_reader *reader, xmlDict *names)
     return true;
 }
 
-/* libxml2 sets itself up at its first use, which threads must not do at once. */
-static void set_up(void)
-{
-    static once_flag once = ONCE_FLAG_INIT;
-    call_once(&once, xmlInitParser);
-}
-
 void ll_parse(ll_reader *reader)
 {
-    set_up();
     undefined_entity undefined;
+    if (!ll_xml_set_up(reader->allocator)) {
+        ll_stop_no_memory(reader);
+        return;
+    }
     reader->undefined_entity = &undefined;
     xmlStructuredErrorFunc former = xmlStructuredError;
     void *former_context = xmlStructuredErrorContext;

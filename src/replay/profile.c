@@ -27,6 +27,7 @@ static const char *figure(note_book *book, double value, int decimals)
     const char *string = ll_text_string(&text);
     const char *kept = string ? ll_arena_text(book->arena, string) : NULL;
     ll_text_close(&text);
+    book->no_memory = book->no_memory || !kept;
     return kept ? kept : "?";
 }
 

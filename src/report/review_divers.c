@@ -141,6 +141,7 @@ void ll_review_divers(ll_page *page, const ll_review *review)
         ll_diver_name_add(&name, review, i, page->look);
         const char *words = ll_text_string(&name);
         ll_paint_add(&page->words, page->look, LL_BOLD, words ? words : "");
+        page->words.no_memory = page->words.no_memory || name.no_memory;
         ll_text_close(&name);
         ll_text_puts(&page->words, review->diver[i].lead ? " (lead):" : ":");
         ll_page_end(page, 2, 4);

@@ -1,12 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The only file of this layer that sees the parser: SAX2 callbacks, a table of elements, and lines of our own. */
 #include <string.h>
-#include <threads.h>
 
 #include <libxml/parser.h>
 #include <libxml/parserInternals.h>
 #include <libxml/xmlerror.h>
 
+#include "base/xml.h"
 #include "standard/reader.h"
 
 #if LIBXML_VERSION >= 21200
@@ -240,13 +240,6 @@ static void on_problem(void *context, problem_ptr problem)
 
 /* --- driving it --------------------------------------------------------------------------------------------------- */
 
-/* libxml2 sets itself up at its first use, which threads must not do at once. */
-static void set_up(void)
-{
-    static once_flag once = ONCE_FLAG_INIT;
-    call_once(&once, xmlInitParser);
-}
-
 static xmlParserCtxt *make_parser(pass *p, const char *bytes, size_t size)
 {
     static const xmlSAXHandler handlers = {.initialized = XML_SAX2_MAGIC,
@@ -268,8 +261,11 @@ static xmlParserCtxt *make_parser(pass *p, const char *bytes, size_t size)
 
 void ll_standard_parse(ll_standard_reader *reader, const char *bytes, size_t size)
 {
-    set_up();
     pass p = {.reader = reader, .open = OUTSIDE};
+    if (!ll_xml_set_up(reader->standard->arena.allocator)) {
+        ll_refuse_no_memory(reader);
+        return;
+    }
     ll_text_open(&p.words, reader->standard->arena.allocator, NULL, NULL);
     xmlStructuredErrorFunc former = xmlStructuredError;
     void *former_context = xmlStructuredErrorContext;

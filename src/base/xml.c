@@ -1,0 +1,85 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What libxml2 allocates for all and for each thread, it takes for granted later: without memory for its state it prints,
+ * runs in circles or lets threads wait for each other. So it is set up by one thread at a time and looked at afterwards,
+ * and again where that did not succeed. */
+#include "base/xml.h"
+
+#include <threads.h>
+
+#include <libxml/globals.h>
+#include <libxml/parser.h>
+#include <libxml/threads.h>
+#include <libxml/xmlerror.h>
+
+#if LIBXML_VERSION >= 21200
+typedef const xmlError *problem_ptr;
+#else
+typedef xmlError *problem_ptr;
+#endif
+
+static mtx_t lock;
+static bool is_set_up; /* guarded by the lock */
+
+static void make_lock(void)
+{
+    mtx_init(&lock, mtx_plain);
+}
+
+/* --- for the thread ------------------------------------------------------------------------------------------------- */
+
+#if LIBXML_VERSION >= 21200
+static bool set_up_thread(const ll_allocator *allocator)
+{
+    (void)allocator;
+    return xmlCheckThreadLocalStorage() == 0;
+}
+#else
+/* Without memory for its state of a thread libxml2 calls itself without end. So a block of that size must be there to be
+ * had just before. */
+static bool set_up_thread(const ll_allocator *allocator)
+{
+    if (xmlIsMainThread())
+        return true;
+    void *room = allocator->resize(allocator->context, NULL, sizeof(xmlGlobalState));
+    if (!room)
+        return false;
+    allocator->resize(allocator->context, room, 0);
+    return xmlGetGlobalState() != NULL;
+}
+#endif
+
+/* --- for all -------------------------------------------------------------------------------------------------------- */
+
+static void on_problem(void *context, problem_ptr problem)
+{
+    bool *failed = context;
+    (void)problem;
+    *failed = true;
+}
+
+/* The first dictionary makes the lock of all of them, if that is not there yet. */
+static bool set_up_all(void)
+{
+    bool failed = false;
+    xmlStructuredErrorFunc former = xmlStructuredError;
+    void *former_context = xmlStructuredErrorContext;
+    xmlSetStructuredErrorFunc(&failed, on_problem);
+    xmlInitParser();
+    xmlDict *names = xmlDictCreate();
+    xmlDictFree(names);
+    xmlResetLastError();
+    xmlSetStructuredErrorFunc(former_context, former);
+    return names && !failed;
+}
+
+bool ll_xml_set_up(const ll_allocator *allocator)
+{
+    static once_flag once = ONCE_FLAG_INIT;
+    call_once(&once, make_lock);
+    mtx_lock(&lock);
+    bool ready = set_up_thread(allocator);
+    is_set_up = is_set_up || (ready && set_up_all());
+    ready = ready && is_set_up;
+    mtx_unlock(&lock);
+    return ready;
+}

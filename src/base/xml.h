@@ -1,0 +1,14 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The one place where libxml2 is set up, for both readers of XML. */
+#ifndef LL_BASE_XML_H
+#define LL_BASE_XML_H
+
+#include <stdbool.h>
+
+#include "base/arena.h"
+
+/* To be called before each document, by the thread that parses it. False if memory ran out: then nothing of libxml2 may
+ * be called; a later try may go better. */
+bool ll_xml_set_up(const ll_allocator *allocator);
+
+#endif
