@@ -10,7 +10,8 @@
 
 /* Reads one decimal real (`-1.25e3`; sign, digits, point, digits, exponent) that fills `text[0..length)` wholly.
  * Exactly rounded to nearest-even (as strtod in the C locale). No hex, no infinities, no NaN, no decimal comma,
- * no white space. On success writes *value and returns true; a value too large for a double is a failure. */
+ * no white space. A text of no bytes, which may be NULL, is no number. On success writes *value and returns true; a
+ * value too large for a double is a failure. */
 bool ll_number_read(const char *text, size_t length, double *value);
 
 /* Same for an unsigned whole number of at most 9 digits. */

@@ -190,7 +190,7 @@ static bool read_short(const char *text, size_t length, double *value)
 {
     const char *end = text + length, *at = text, *behind_point = end;
     uint64_t digits = 0;
-    bool negative = length > 0 && *text == '-';
+    bool negative = *text == '-';
     at += negative;
     size_t size = (size_t)(end - at), points = 0;
     if (FLT_EVAL_METHOD != 0 || size > SHORT_SIZE)
@@ -228,7 +228,7 @@ __attribute__((noinline)) static bool read_long(const char *text, size_t length,
 bool ll_number_read(const char *text, size_t length, double *value)
 {
     if (length == 0)
-        return false; /* the text may be NULL */
+        return false;
     return read_short(text, length, value) || read_long(text, length, value);
 }
 

@@ -18,21 +18,22 @@
 #include "cli/verify.h"
 
 const ll_command ll_command_table[] = {
-    {"debrief", "what happened on this dive", LL_ON_DEBRIEF, LEADLINE_LATEST, LEADLINE_TEXT,
+    {"debrief", "what happened on this dive", "LOG...", LL_ON_DEBRIEF, LEADLINE_LATEST, LEADLINE_TEXT,
      LL_FORMAT(LEADLINE_TEXT) | LL_FORMAT(LEADLINE_JSON) | LL_FORMAT(LEADLINE_CSV) | LL_FORMAT(LEADLINE_HTML),
      ll_render_debrief, NULL},
-    {"review", "how the divers of one dive compare, with each other and with the plan", LL_ON_REVIEW, LEADLINE_ALL, LEADLINE_TEXT,
+    {"review", "how the divers of one dive compare, with each other and with the plan", "[NAME=]LOG[+LOG]...",
+     LL_ON_REVIEW, LEADLINE_ALL, LEADLINE_TEXT,
      LL_FORMAT(LEADLINE_TEXT) | LL_FORMAT(LEADLINE_JSON) | LL_FORMAT(LEADLINE_CSV) | LL_FORMAT(LEADLINE_HTML), NULL,
      ll_answer_review},
-    {"audit", "whether a history meets a standard's entry requirements", LL_ON_AUDIT, LEADLINE_ALL, LEADLINE_TEXT,
+    {"audit", "whether a history meets a standard's entry requirements", "LOG...", LL_ON_AUDIT, LEADLINE_ALL, LEADLINE_TEXT,
      LL_FORMAT(LEADLINE_TEXT) | LL_FORMAT(LEADLINE_JSON) | LL_FORMAT(LEADLINE_CSV) | LL_FORMAT(LEADLINE_HTML),
      ll_render_audit, NULL},
-    {"replay", "the recomputed track, a row a sample", LL_ON_REPLAY, LEADLINE_ALL, LEADLINE_CSV,
+    {"replay", "the recomputed track, a row a sample", "LOG...", LL_ON_REPLAY, LEADLINE_ALL, LEADLINE_CSV,
      LL_FORMAT(LEADLINE_JSON) | LL_FORMAT(LEADLINE_CSV), ll_render_replay, NULL},
-    {"list", "what is in the logs and how good each record is", LL_ON_LIST, LEADLINE_ALL, LEADLINE_TEXT,
+    {"list", "what is in the logs and how good each record is", "LOG...", LL_ON_LIST, LEADLINE_ALL, LEADLINE_TEXT,
      LL_FORMAT(LEADLINE_TEXT) | LL_FORMAT(LEADLINE_JSON) | LL_FORMAT(LEADLINE_CSV), ll_render_list, NULL},
-    {"verify", "whether a page belongs to its logs and today's figures are the same", LL_ON_VERIFY, LEADLINE_ALL,
-     LEADLINE_TEXT, LL_FORMAT(LEADLINE_TEXT) | LL_FORMAT(LEADLINE_JSON), NULL, ll_answer_verify},
+    {"verify", "whether a page belongs to its logs and today's figures are the same", "PAGE LOG...", LL_ON_VERIFY,
+     LEADLINE_ALL, LEADLINE_TEXT, LL_FORMAT(LEADLINE_TEXT) | LL_FORMAT(LEADLINE_JSON), NULL, ll_answer_verify},
 };
 const int ll_commands = (int)(sizeof ll_command_table / sizeof ll_command_table[0]);
 

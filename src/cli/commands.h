@@ -31,6 +31,7 @@ typedef ll_status (*ll_render)(ll_log *const *logs, size_t count, const struct l
 typedef struct ll_command {
     const char *name;
     const char *answers;    /* the question that it answers, in one line */
+    const char *inputs;     /* what stands behind the options */
     unsigned bit;           /* LL_ON_... */
     leadline_by by;         /* which dives, without --dive */
     leadline_format format; /* without --format */

@@ -72,12 +72,10 @@ static bool allow_inputs(int rules, const ll_options *options)
     return done;
 }
 
-/* Where the new file is made and gets its name. */
 static bool allow_folder_of(int rules, ll_arena *arena, const char *target)
 {
-    const char *slash = strrchr(target, '/');
-    const char *folder = slash ? ll_arena_text_n(arena, target, (size_t)(slash - target) + 1) : ".";
-    return folder && allow(rules, folder, 0, write_in_folder);
+    const char *folder = ll_output_folder(arena, target);
+    return folder && allow(rules, *folder ? folder : ".", 0, write_in_folder);
 }
 
 static bool allow_output(int rules, ll_arena *arena, const char *path)

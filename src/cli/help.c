@@ -87,20 +87,10 @@ static void add_formats(ll_text *text, const ll_command *command)
     ll_text_format(text, "; without --format: %s.\n", ll_format_words[command->format]);
 }
 
-/* What stands behind the options. */
-static const char *inputs_of(const ll_command *command)
-{
-    switch (command->bit) {
-    case LL_ON_VERIFY: return "PAGE LOG...";
-    case LL_ON_REVIEW: return "[NAME=]LOG[+LOG]...";
-    default: return "LOG...";
-    }
-}
-
 static void add_command(ll_text *text, const ll_command *command)
 {
     ll_text_format(text, "leadline %s: %s\n\n    leadline %s [OPTION]... %s\n\n", command->name, command->answers,
-                   command->name, inputs_of(command));
+                   command->name, command->inputs);
     if (command->render)
         ll_text_format(text, "Without --dive: %s.\n", selection_words[command->by]);
     add_formats(text, command);

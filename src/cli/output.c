@@ -33,6 +33,11 @@ static size_t folder_length(const char *path)
     return slash ? (size_t)(slash - path) + 1 : 0;
 }
 
+const char *ll_output_folder(ll_arena *arena, const char *target)
+{
+    return ll_arena_text_n(arena, target, folder_length(target));
+}
+
 const char *ll_output_target(ll_arena *arena, const char *path)
 {
     for (int i = 0; path && i < LINKS; i++) {
@@ -65,7 +70,7 @@ static int look_at_existing(ll_output *output)
 /* 0 or an error number. */
 static int open_pending(ll_output *output)
 {
-    const char *folder = ll_arena_text_n(&output->arena, output->target, folder_length(output->target));
+    const char *folder = ll_output_folder(&output->arena, output->target);
     if (!folder)
         return ENOMEM;
     output->descriptor = ll_pending_create(folder, output->replaces ? NEW_PRIVATE : NEW_FILE);

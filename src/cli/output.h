@@ -27,6 +27,10 @@ bool ll_output_is_standard(const char *path);
 /* The path behind symbolic links, whether a file is there or not. NULL with errno set: a loop, or out of memory. */
 const char *ll_output_target(ll_arena *arena, const char *path);
 
+/* Where the new file is made and gets its name: "" for the current folder, else ending in a slash. NULL: out of
+ * memory. */
+const char *ll_output_folder(ll_arena *arena, const char *target);
+
 /* Opens. A regular or new file is written beside its target under another name; a device or pipe is written in place.
  * On failure LL_BAD_OUTPUT or LL_NO_MEMORY with a sentence (without the path), nothing is left behind and nothing
  * is open. */

@@ -99,9 +99,8 @@ static double number_of(ll_reader *reader, ll_attribute attribute)
     size_t length;
     double value;
     const char *text = ll_attribute_of(reader, attribute, &length);
-    if (!text)
-        return NAN;
-    ll_trim(&text, &length);
+    if (text)
+        ll_trim(&text, &length);
     ll_value(reader, text, length, 0, LL_ANY_NUMBER, ll_attribute_names[attribute], &value);
     return value;
 }

@@ -162,10 +162,10 @@ class Bench:
             return
         print(f'### Instructions a sample as a history grows: lean waypoints every {GROWTH_INTERVAL_S} s, one job\n')
         rows = []
+        nothing = sum(instructions([self.tool, '--version']))
         for dives in self.sizes.growth[:3]:
             log = make(self.folder, f'growth-{dives}', dives, GROWTH_INTERVAL_S, 'lean')
             samples = self.samples_of(log)
-            nothing = sum(instructions([self.tool, '--version']))
             rows.append([f'{dives:,}', f'{samples:,}'] + [
                 f'{1e6 * (sum(instructions(command)) - nothing) / samples:.0f}' for command in
                 (self.debrief(log, 'no', '--jobs', '1'), self.debrief(log, 'yes', '--jobs', '1'),

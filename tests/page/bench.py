@@ -2,6 +2,7 @@
 """What the tests of pages share: making a page, and reading its read-out."""
 import csv
 import io
+import json
 import pathlib
 import re
 import subprocess
@@ -25,11 +26,16 @@ class Bench:
     def __init__(self, tool, folder):
         self.tool, self.folder = tool, folder
 
-    def make(self, name, *arguments):
+    def make(self, name, *arguments, command="debrief"):
         page = self.folder / name
-        subprocess.run([self.tool, "debrief", "--format", "html", "-o", str(page), *map(str, arguments)], check=True,
+        subprocess.run([self.tool, command, "--format", "html", "-o", str(page), *map(str, arguments)], check=True,
                        timeout=120)
         return page
+
+    def answer(self, command, *arguments):
+        done = subprocess.run([self.tool, command, "--format", "json", *map(str, arguments)], check=True,
+                              capture_output=True, timeout=120)
+        return json.loads(done.stdout)
 
     def rows(self, *arguments):
         done = subprocess.run([self.tool, "replay", *map(str, arguments)], check=True, capture_output=True, timeout=120)
@@ -102,7 +108,15 @@ def agrees(browser, rows, metres=1.0, digits_off=0):
     return got
 
 
-def go_to(browser, place):
-    browser.run("""const handle = document.querySelector('.readout input');
+def on_the_line(readings, at):
+    """At a reading the reading itself, between two on the straight line through them; None outside."""
+    for (t0, p0), (t1, p1) in zip(readings, readings[1:]):
+        if t0 <= at <= t1:
+            return p0 + (p1 - p0) * (at - t0) / (t1 - t0)
+    return None
+
+
+def go_to(browser, place, readout=".readout"):
+    browser.run("""const handle = document.querySelector(arguments[1]).querySelector('input');
       handle.value = arguments[0];
-      handle.dispatchEvent(new Event('input'));""", place)
+      handle.dispatchEvent(new Event('input'));""", place, readout)

@@ -3,7 +3,7 @@
 import re
 import xml.etree.ElementTree
 
-from bench import KEY, READ, SAMPLES, agrees, expect, go_to, number_in
+from bench import KEY, READ, SAMPLES, agrees, expect, go_to, number_in, on_the_line
 
 
 def cursor_agrees_with_replay(bench, browser):
@@ -54,14 +54,6 @@ def readings_of(log):
             if field.tag.endswith("tankpressure"):
                 readings.setdefault(field.get("ref"), []).append((at, float(field.text) / 1e5))
     return list(readings.values())
-
-
-def on_the_line(readings, at):
-    """At a reading the reading itself, between two on the straight line through them."""
-    for (t0, p0), (t1, p1) in zip(readings, readings[1:]):
-        if t0 <= at <= t1:
-            return p0 + (p1 - p0) * (at - t0) / (t1 - t0)
-    return None
 
 
 def with_few_readings(folder):

@@ -1,16 +1,13 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """The pages of a review and of an audit: what they show is what their JSON says, one cursor leads all, both hold everywhere."""
-import json
-import subprocess
-
-from bench import KEY, SAMPLES, expect, seconds_in
+from bench import KEY, SAMPLES, expect, go_to, on_the_line, seconds_in
 
 CLASS = SAMPLES / "class"
 STUDENTS = ("Eskil", "Idun", "Solveig", "Torunn")
-REVIEW = ["review", "--plan", CLASS / "slate-45.txt", "--lead", "Ragna", "--pair", "Eskil,Idun",
+REVIEW = ["--plan", CLASS / "slate-45.txt", "--lead", "Ragna", "--pair", "Eskil,Idun",
           f"Ragna={CLASS / 'ok-class-ragna.uddf'}+{CLASS / 'ok-class-ragna-second.uddf'}",
           *(f"{name}={CLASS / f'ok-class-{name.lower()}.uddf'}" for name in STUDENTS)]
-AUDIT = ["audit", "--standard", SAMPLES / "standard-first-helium.xml", "--as-of", "2026-11-25",
+AUDIT = ["--standard", SAMPLES / "standard-first-helium.xml", "--as-of", "2026-11-25",
          SAMPLES / "ok-three-dives.uddf", SAMPLES / "ok-deep-kept.uddf"]
 TEAM = """
 const shown = {};
@@ -20,53 +17,26 @@ return {time: Number(document.querySelector(".team-readout").dataset.time), show
 """
 
 
-def make(tools, name, arguments):
-    command, *rest = map(str, arguments)
-    page = tools.folder / name
-    subprocess.run([tools.tool, command, "--format", "html", "-o", str(page), *rest], check=True, timeout=120)
-    return page
-
-
-def answer(tools, arguments):
-    command, *rest = map(str, arguments)
-    done = subprocess.run([tools.tool, command, "--format", "json", *rest], check=True, capture_output=True, timeout=120)
-    return json.loads(done.stdout)
-
-
-def go_to(browser, place):
-    browser.run("""const handle = document.querySelector('.team-readout input');
-      handle.value = arguments[0];
-      handle.dispatchEvent(new Event('input'));""", place)
-
-
 def metres(words):
     return None if words == "\u2013" else float(words.removesuffix(" m"))
 
 
-def depth_on(rows, bar_m, at):
-    """Straight between the samples of a replay, in metres of 10 to the bar; None outside."""
-    for a, b in zip(rows, rows[1:]):
-        if float(a["time_s"]) <= at <= float(b["time_s"]):
-            part = (at - float(a["time_s"])) / (float(b["time_s"]) - float(a["time_s"]))
-            return (float(a["depth_m"]) + part * (float(b["depth_m"]) - float(a["depth_m"]))) * bar_m
-    return None
-
-
 def one_cursor_leads_all(bench, browser):
-    browser.open(make(bench, "class.html", REVIEW))
-    told = answer(bench, REVIEW)
+    browser.open(bench.make("class.html", *REVIEW, command="review"))
+    told = bench.answer("review", *REVIEW)
     team = browser.run("return JSON.parse(document.querySelector('script.team').textContent)")
     rows = bench.rows("--dive", "2", CLASS / "ok-class-ragna.uddf")
+    line = [(float(row["time_s"]), float(row["depth_m"])) for row in rows]
     ragna = team["divers"][0]
     browser.run("for (const folded of document.querySelectorAll('article.dive > details')) folded.open = true")
     count = len(team["separation_dm"])
     for place in (0, 40, count // 3, count // 2, count - 30, count - 1):
-        go_to(browser, place)
+        go_to(browser, place, ".team-readout")
         got = browser.run(TEAM)
         expect(abs(got["time"] - (team["from_s"] + place * team["step_s"])) < 1e-9, f"place {place} lies at {got['time']}")
         expect(len(got["x"]) >= 2 and len(set(got["x"])) == 1, f"the cursors stand at {got['x']}")
         # The team's clock is Ragna's; the line is kept in decimetres.
-        wanted = depth_on(rows, 1.0, got["time"] - ragna["to_team_s"])
+        wanted = on_the_line(line, got["time"] - ragna["to_team_s"])
         shown = metres(got["shown"][ragna["letter"]])
         inside = shown is not None and wanted is not None
         expect(not inside or abs(shown - wanted) <= 0.11, f"Ragna at {got['time']}: {shown}, replay {wanted}")
@@ -85,7 +55,7 @@ def one_cursor_leads_all(bench, browser):
 
 
 def a_team_cursor_follows_keys_and_pointer(bench, browser):
-    browser.open(make(bench, "class.html", REVIEW))
+    browser.open(bench.make("class.html", *REVIEW, command="review"))
     browser.run("document.querySelector('.team-readout input').focus()")
     browser.keys(KEY["home"])
     first = browser.run(TEAM)
@@ -106,7 +76,7 @@ def a_team_cursor_follows_keys_and_pointer(bench, browser):
 
 
 def a_review_holds_everybody(bench, browser):
-    browser.open(make(bench, "class.html", REVIEW))
+    browser.open(bench.make("class.html", *REVIEW, command="review"))
     seen = browser.run("""return [document.querySelectorAll('figure.strip.team').length,
       document.querySelectorAll('figure.strip.team path.curve').length,
       [...document.querySelectorAll('article.dive')].length,
@@ -118,8 +88,8 @@ def a_review_holds_everybody(bench, browser):
 
 
 def gathered_pages_fit_and_are_quiet(bench, browser):
-    for name, arguments in (("class.html", REVIEW), ("audit.html", AUDIT)):
-        page = make(bench, name, arguments)
+    for name, command, arguments in (("class.html", "review", REVIEW), ("audit.html", "audit", AUDIT)):
+        page = bench.make(name, *arguments, command=command)
         browser.log("browser")
         browser.requests()
         browser.open(page)
@@ -138,8 +108,8 @@ def gathered_pages_fit_and_are_quiet(bench, browser):
 
 
 def an_audit_shows_every_dive(bench, browser):
-    browser.open(make(bench, "audit.html", AUDIT))
-    told = answer(bench, AUDIT)
+    browser.open(bench.make("audit.html", *AUDIT, command="audit"))
+    told = bench.answer("audit", *AUDIT)
     records = told["records"]
     dives = sum(records[name] for name in ("recorded", "claimed", "merged", "set_aside"))
     seen = browser.run("""return [document.querySelectorAll('figure.season svg a[href^="#dive-"]').length,

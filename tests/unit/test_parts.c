@@ -10,7 +10,6 @@
 
 #include "base/units.h"
 #include "close.h"
-#include "hand.h"
 #include "model/linear.h"
 #include "model/oxygen.h"
 #include "model/ratio.h"
@@ -20,31 +19,7 @@
 #include "replay/lane.h"
 #include "replay/leg.h"
 #include "replay/switch.h"
-
-static ll_arena arena;
-static ll_settings settings;
-
-static int open_arena(void **state)
-{
-    (void)state;
-    ll_arena_open(&arena, NULL);
-    ll_settings_built_in(&settings);
-    return 0;
-}
-
-static int close_arena(void **state)
-{
-    (void)state;
-    ll_arena_close(&arena);
-    return 0;
-}
-
-static ll_profile profile_of(const hand_log *hand)
-{
-    ll_profile profile;
-    assert_int_equal(ll_profile_make(&hand->log, &hand->dive, &settings, &arena, NULL, &profile, NULL), LL_OK);
-    return profile;
-}
+#include "replay_world.h"
 
 /* --- the usual interval ------------------------------------------------------------------------------------------- */
 
@@ -103,12 +78,9 @@ static void rate_looks_back_between_samples(void **state)
     (void)state;
     const double time[] = {0, 10, 20, 30}, depth[] = {30, 24, 20, 18};
     hand_log hand;
-    ll_track track;
-    ll_state start;
     hand_open(&hand, 4, time, depth);
     ll_profile p = profile_of(&hand);
-    ll_state_rest(&start, settings.model, p.surface_bar);
-    assert_int_equal(ll_replay_columns(&p, &settings, &start, LL_SET(LL_ASCENT_RATE), &arena, &track, NULL), LL_OK);
+    ll_track track = track_of(&p, LL_SET(LL_ASCENT_RATE));
     assert_close(track.column[LL_ASCENT_RATE][3], 16, 1e-12, 0);
     assert_close(track.column[LL_ASCENT_RATE][1], 36, 1e-12, 0);
 }

@@ -11,47 +11,13 @@
 #include <cmocka.h>
 
 #include "close.h"
-#include "hand.h"
 #include "model/limit.h"
 #include "model/oxygen.h"
 #include "model/water.h"
 #include "replay/history.h"
 #include "replay/leg.h"
 #include "replay/surface.h"
-
-static ll_arena arena;
-static ll_settings settings;
-
-static int open_arena(void **state)
-{
-    (void)state;
-    ll_arena_open(&arena, NULL);
-    ll_settings_built_in(&settings);
-    return 0;
-}
-
-static int close_arena(void **state)
-{
-    (void)state;
-    ll_arena_close(&arena);
-    return 0;
-}
-
-static ll_profile profile_of(const hand_log *hand)
-{
-    ll_profile profile;
-    assert_int_equal(ll_profile_make(&hand->log, &hand->dive, &settings, &arena, NULL, &profile, NULL), LL_OK);
-    return profile;
-}
-
-static ll_track track_of(const ll_profile *profile, ll_quantities wanted)
-{
-    ll_track track;
-    ll_state start;
-    ll_state_rest(&start, settings.model, profile->surface_bar);
-    assert_int_equal(ll_replay_columns(profile, &settings, &start, wanted, &arena, &track, NULL), LL_OK);
-    return track;
-}
+#include "replay_world.h"
 
 /* --- run time ------------------------------------------------------------------------------------------------- */
 

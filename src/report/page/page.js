@@ -65,8 +65,8 @@
 
   function clock(seconds) {
     if (!Number.isFinite(seconds)) return unknown;
-    const whole = Math.abs(Math.round(seconds));
-    return `${seconds <= -0.5 ? "-" : ""}${Math.floor(whole / 60)}:${String(whole % 60).padStart(2, "0")}`;
+    const rounded = Math.round(seconds), whole = Math.abs(rounded);
+    return `${rounded < 0 ? "-" : ""}${Math.floor(whole / 60)}:${String(whole % 60).padStart(2, "0")}`;
   }
 
   const rows = [
