@@ -71,7 +71,8 @@ extern const char *const ll_clock_by_names[LL_CLOCK_WAYS]; /* "first", "matched"
 typedef struct ll_recorder {
     const ll_log *log;
     ll_history *history;
-    size_t index;  /* of the shared dive among its entries; SIZE_MAX: none came near */
+    size_t index;     /* of the shared dive among its entries; SIZE_MAX: none came near */
+    size_t elsewhere; /* a dive of the first log that one of its dives rather is; SIZE_MAX: none */
     bool accepted; /* it is that dive */
     const char *why_not; /* a clause, where it is not accepted */
     ll_clock_by by;

@@ -28,25 +28,50 @@ static bool is_own(const ll_review_asked *asked, size_t diver, const char *owner
     return true;
 }
 
+/* What a diver without a given name is called. */
 static const char *name_of(ll_review *review, size_t index)
 {
     const ll_diver_asked *asked = &review->asked->diver[index];
     const char *owner = asked->logs[0]->owner;
-    if (asked->name)
-        return asked->name;
-    if (owner && is_own(review->asked, index, owner))
-        return owner;
-    return stem(review->arena, asked->logs[0]->name);
+    return owner && is_own(review->asked, index, owner) ? owner : stem(review->arena, asked->logs[0]->name);
 }
 
-/* Two divers of one name: the later one gets a number behind it. */
-static bool tell_apart(ll_review *review, size_t index)
+/* Another diver has the name by now, or was given it. */
+static bool is_taken(const ll_review *review, size_t index, const char *name)
 {
-    ll_diver *diver = &review->diver[index];
-    const char *name = diver->name;
-    for (unsigned n = 2; diver->name && ll_review_diver(review, diver->name) < index; n++)
-        diver->name = ll_arena_format(review->arena, "%s (%u)", name, n);
-    return diver->name != NULL;
+    for (size_t i = 0; i < review->count; i++) {
+        const char *given = review->asked->diver[i].name, *has = review->diver[i].name;
+        if (i != index && ((has && strcmp(has, name) == 0) || (given && strcmp(given, name) == 0)))
+            return true;
+    }
+    return false;
+}
+
+/* A name that another has gets a number behind it. */
+static bool set_name(ll_review *review, size_t index, const char *name)
+{
+    const char *own = name;
+    for (unsigned n = 2; own && is_taken(review, index, own); n++)
+        own = ll_arena_format(review->arena, "%s (%u)", name, n);
+    review->diver[index].name = own;
+    return own != NULL;
+}
+
+/* Given names first, as they are given: options mean who was called so. Of two alike the first one has it. */
+static bool set_names(ll_review *review)
+{
+    for (size_t i = 0; i < review->count; i++) {
+        const char *given = review->asked->diver[i].name;
+        if (given && ll_review_diver(review, given) == SIZE_MAX)
+            review->diver[i].name = given;
+    }
+    for (size_t i = 0; i < review->count; i++) {
+        const char *given = review->asked->diver[i].name;
+        const char *name = given ? given : name_of(review, i);
+        if (!review->diver[i].name && !(name && set_name(review, i, name)))
+            return false;
+    }
+    return true;
 }
 
 size_t ll_review_diver(const ll_review *review, const char *name)
@@ -70,8 +95,12 @@ static ll_status find_others(const ll_review *review, ll_error *error)
     const ll_review_asked *asked = review->asked;
     size_t one, other;
     ll_status status = LL_OK;
-    for (size_t i = 0; i < asked->clocks && status == LL_OK; i++)
+    for (size_t i = 0; i < asked->clocks && status == LL_OK; i++) {
         status = find(review, "clock", asked->clock[i].name, &one, error);
+        if (status == LL_OK && one == 0)
+            status = ll_fail(error, LL_BAD_USAGE, 0, "--clock: '%.100s' is the first diver, whose clock is the team's: "
+                             "expected one of the others", asked->clock[i].name);
+    }
     for (size_t i = 0; i < asked->waters && status == LL_OK; i++)
         status = find(review, "water", asked->water[i].name, &one, error);
     for (size_t i = 0; i < asked->pairs && status == LL_OK; i++) {
@@ -91,12 +120,10 @@ ll_status ll_review_names(ll_review *review, ll_error *error)
     review->diver = ll_arena_array(review->arena, review->count, sizeof *review->diver);
     if (!review->diver)
         return ll_fail_memory(error);
-    for (size_t i = 0; i < review->count; i++) {
+    for (size_t i = 0; i < review->count; i++)
         review->diver[i].main = SIZE_MAX;
-        review->diver[i].name = name_of(review, i);
-        if (!review->diver[i].name || !tell_apart(review, i))
-            return ll_fail_memory(error);
-    }
+    if (!set_names(review))
+        return ll_fail_memory(error);
     ll_status status = find(review, "lead", review->asked->lead, &review->lead, error);
     if (status == LL_OK)
         status = find(review, "extract", review->asked->extract, &review->extract, error);

@@ -100,12 +100,23 @@ static void add_recorder(ll_page *page, const ll_review *review, size_t index, s
     ll_page_end(page, 2, 4);
 }
 
+/* Everybody is held against the first log; where it is the wrong one, all others are left out. */
+static void add_nobody(ll_page *page, const ll_review *review)
+{
+    if (review->taken > 1 || review->count < 2)
+        return;
+    ll_text_puts(&page->words, "No other log agrees with the first one, against which all are held. Should that be the one of "
+                               "another dive, name another log first.");
+    ll_page_end(page, 2, 4);
+}
+
 void ll_review_records(ll_page *page, const ll_review *review)
 {
     ll_page_heading(page, "Records and clocks");
     for (size_t i = 0; i < review->count; i++)
         for (size_t r = 0; r < review->diver[i].recorders; r++)
             add_recorder(page, review, i, r);
+    add_nobody(page, review);
     if (!review->by_zone && review->count > 1) {
         ll_text_puts(&page->words, "Not every record states its time zone; times are compared as written.");
         ll_page_end(page, 2, 4);

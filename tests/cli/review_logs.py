@@ -1,12 +1,16 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""Logs of one invented dive as several recorders would write them.
+"""Logs of one invented dive as several recorders would write them, and what a review of them says.
 
 A dive is a line of knots (seconds, metres of 10 to the bar); Recorder says what is wrong with the one that wrote it."""
 import bisect
 import datetime
+import json
 import random
 from dataclasses import dataclass
 
+from workplace import expect, expect_end, run
+
+HOUR_S = 3600
 NOON = datetime.datetime(2026, 5, 3, 12, 0, 0)
 TEN_TO_THE_BAR_KG_M3 = 1e4 / 9.80665
 
@@ -90,3 +94,17 @@ def write(folder, name, line=STAIRS, recorder=None, owner=None, switch_s=None):
     text = log(dive(1, recorder or Recorder(), line, switch_s=switch_s), owner=owner or name.capitalize())
     (folder / f"{name}.uddf").write_text(text, encoding="utf-8")
     return f"{name}.uddf"
+
+
+def review(tool, folder, *arguments, code=0):
+    result = run(tool, ["review", "--format", "json", *arguments], folder)
+    expect_end(result, code)
+    return json.loads(result.stdout)
+
+
+def near(what, got, wanted, within):
+    expect(got is not None and abs(got - wanted) <= within, f"{what} is {got}, expected {wanted} within {within}")
+
+
+def by_name(answer):
+    return {diver["name"]: diver for diver in answer["divers"]}

@@ -4,25 +4,8 @@
 import datetime
 import json
 
-from review_logs import NOON, STAIRS, Recorder, depth_at, dive, log, write
+from review_logs import (HOUR_S, NOON, STAIRS, Recorder, by_name, depth_at, dive, log, near, review, write)
 from workplace import expect, expect_end, run, run_scenarios
-
-HOUR_S = 3600
-
-
-def review(tool, folder, *arguments, code=0):
-    result = run(tool, ["review", "--format", "json", *arguments], folder)
-    expect_end(result, code)
-    return json.loads(result.stdout)
-
-
-def near(what, got, wanted, within):
-    expect(got is not None and abs(got - wanted) <= within, f"{what} is {got}, expected {wanted} within {within}")
-
-
-def by_name(answer):
-    return {diver["name"]: diver for diver in answer["divers"]}
-
 
 # --- clocks ----------------------------------------------------------------------------------------------------------
 
