@@ -191,22 +191,42 @@ static ll_status best_score(ll_choice *choice, size_t from, size_t to, double *b
     return LL_OK;
 }
 
+static size_t diver_of(const ll_choice *choice, size_t pairing)
+{
+    return choice->other[choice->pairing[pairing].other].diver;
+}
+
+/* Where the pairings of the diver at `from` end. */
+static size_t end_of_diver(const ll_choice *choice, size_t from, size_t to)
+{
+    size_t next = from + 1;
+    while (next < to && diver_of(choice, next) == diver_of(choice, from))
+        next++;
+    return next;
+}
+
+static size_t count_near(const ll_choice *choice, size_t first)
+{
+    const size_t to = choice->from[first + 1];
+    size_t near = 0;
+    for (size_t p = choice->from[first]; p < to; p = end_of_diver(choice, p, to))
+        near += diver_of(choice, p) != 0;
+    return near;
+}
+
 static ll_status hear(ll_choice *choice, size_t first, voice *heard, ll_error *error)
 {
     const size_t to = choice->from[first + 1];
     double sum = 0;
-    *heard = (voice){0, 0, 1};
+    *heard = (voice){count_near(choice, first), 0, 1};
     for (size_t p = choice->from[first], next; p < to; p = next) {
-        const size_t diver = choice->other[choice->pairing[p].other].diver;
         double best;
-        for (next = p + 1; next < to && choice->other[choice->pairing[next].other].diver == diver;)
-            next++;
-        if (diver == 0)
+        next = end_of_diver(choice, p, to);
+        if (diver_of(choice, p) == 0)
             continue;
         const ll_status status = best_score(choice, p, next, &best, error);
         if (status != LL_OK)
             return status;
-        heard->near++;
         heard->agree += best > 0;
         sum += best;
     }
@@ -222,10 +242,12 @@ static bool is_more(const voice *heard, const voice *best)
     return heard->agree > 0 ? heard->mean > best->mean + MEANS_ALIKE : heard->near > best->near;
 }
 
-/* Nothing earlier can be more than this. */
-static bool is_most(const voice *heard, size_t divers)
+/* Is a dive worth comparing that so many are near. */
+static bool may_be_more(size_t near, const voice *best)
 {
-    return heard->agree + 1 == divers && heard->mean + MEANS_ALIKE >= 1;
+    if (near != best->agree)
+        return near > best->agree;
+    return near > 0 && best->mean + MEANS_ALIKE < 1;
 }
 
 static bool is_asked(const ll_dive_asked *asked, const ll_entry *entry)
@@ -255,8 +277,10 @@ ll_status ll_choice_make(ll_choice *choice, size_t *first, ll_error *error)
     voice best = {0, 0, 0};
     *first = SIZE_MAX;
     for (size_t i = choice->first->history->count; i-- > 0;) {
-        voice heard = {0, 0, 1};
+        voice heard;
         bool may;
+        if (*first != SIZE_MAX && !may_be_more(count_near(choice, i), &best))
+            continue;
         ll_status status = check(choice, i, &may, error);
         if (status == LL_OK && may)
             status = hear(choice, i, &heard, error);
@@ -266,8 +290,6 @@ ll_status ll_choice_make(ll_choice *choice, size_t *first, ll_error *error)
             *first = i;
             best = heard;
         }
-        if (*first != SIZE_MAX && is_most(&best, choice->review->count))
-            break;
     }
     return LL_OK;
 }
