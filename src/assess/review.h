@@ -94,7 +94,7 @@ extern const double ll_rate_bands_m[LL_RATE_BANDS + 1]; /* 0, 6, 21 and no floor
 
 /* A line of the plan and what the diver did. */
 typedef struct ll_line_off {
-    double off_m;  /* depth at the planned run time less the planned depth; NaN after the record's end */
+    double off_m;  /* depth at the planned run time less the planned depth; NaN in a gap, and after the record's end */
     double late_s; /* when the depth of the line was reached, or left, after the plan; NaN where it was not */
 } ll_line_off;
 

@@ -1,7 +1,16 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <math.h>
+
 #include "assess/review_parts.h"
 
-#define M_PER_BAR 10.0 /* comparison metres, EN 13319 */
+#define M_PER_BAR 10.0   /* comparison metres, EN 13319 */
+#define GAP_LEAST_S 60.0 /* this program's own choice, as is the next */
+#define GAP_INTERVALS 3.0
+
+bool ll_is_gap(double seconds, double interval_s)
+{
+    return seconds > fmax(GAP_LEAST_S, GAP_INTERVALS * interval_s);
+}
 
 bool ll_line_make(const ll_profile *profile, double shift_s, ll_arena *arena, ll_depth_line *line)
 {

@@ -6,11 +6,21 @@
 
 #define AT_DEPTH_M 0.5 /* a depth is reached within this of it (this program's own choice) */
 
-/* The diver's depth at each full second of run time; NaN from the end of a record that ends below. */
+/* The diver's depth at each full second of run time; NaN in gaps, and from the end of a record that ends below. */
 typedef struct own_depths {
     size_t count;
     double *depth_m;
 } own_depths;
+
+/* Between two samples of a profile. */
+static double between_m(const ll_profile *profile, size_t sample, double time_s)
+{
+    const double from_s = profile->time_s[sample], length_s = profile->time_s[sample + 1] - from_s;
+    const double from_m = profile->depth_m[sample];
+    if (time_s > from_s && ll_is_gap(length_s, profile->interval_s))
+        return NAN;
+    return from_m + (time_s - from_s) / length_s * (profile->depth_m[sample + 1] - from_m);
+}
 
 static bool make_depths(const ll_diver *diver, double plan_s, ll_arena *arena, own_depths *own)
 {
@@ -23,14 +33,12 @@ static bool make_depths(const ll_diver *diver, double plan_s, ll_arena *arena, o
         const double time_s = zero_s + (double)r;
         while (sample < profile->surfacing && profile->time_s[sample + 1] <= time_s)
             sample++;
-        if (sample < profile->surfacing) {
-            const double part = (time_s - profile->time_s[sample]) / (profile->time_s[sample + 1] - profile->time_s[sample]);
-            own->depth_m[r] = profile->depth_m[sample] + part * (profile->depth_m[sample + 1] - profile->depth_m[sample]);
-        } else if (time_s <= profile->time_s[sample]) {
+        if (sample < profile->surfacing)
+            own->depth_m[r] = between_m(profile, sample, time_s);
+        else if (time_s <= profile->time_s[sample])
             own->depth_m[r] = profile->depth_m[sample];
-        } else {
+        else
             own->depth_m[r] = profile->has_surfacing ? 0 : NAN;
-        }
     }
     return own->depth_m != NULL;
 }
@@ -70,12 +78,21 @@ static size_t reach(const own_depths *own, size_t from, double target_m, bool do
     return from;
 }
 
-/* The last second in [from, to] at which the diver was still at a depth that is left downwards or upwards. */
+/* The last second in [from, to] at which the diver was still at a depth that is left downwards or upwards; own->count if
+ * never. */
 static size_t leave(const own_depths *own, size_t from, size_t to, double depth_m, bool down)
 {
-    while (to > from && !has_reached(own->depth_m[to], depth_m, !down))
-        to--;
-    return to;
+    for (size_t r = to + 1; r-- > from;)
+        if (has_reached(own->depth_m[r], depth_m, !down))
+            return r;
+    return own->count;
+}
+
+/* How late a second is; NaN where there is none, or a gap lies at its side, in which it may really have been. */
+static double late_s(const own_depths *own, size_t second, size_t side, const ll_plan_point *point)
+{
+    const bool unknown = second >= own->count || (side < own->count && isnan(own->depth_m[side]));
+    return unknown ? NAN : (double)second - point->run_s;
 }
 
 static bool is_down(const ll_plan_variant *variant, size_t line)
@@ -95,10 +112,12 @@ static void time_lines(const ll_plan_variant *variant, const own_depths *own, ll
         at = reach(own, at, point->depth_m, is_down(variant, i));
         if (at == own->count)
             return;
-        line[i].late_s = (double)at - point->run_s;
-        if (i > 1 && variant->point[i - 1].depth_m == variant->point[i - 2].depth_m)
-            line[i - 1].late_s = (double)leave(own, before, at, variant->point[i - 1].depth_m, is_down(variant, i)) -
-                                 variant->point[i - 1].run_s;
+        line[i].late_s = late_s(own, at, at > 0 ? at - 1 : 0, point);
+        if (i > 1 && variant->point[i - 1].depth_m == variant->point[i - 2].depth_m) {
+            const ll_plan_point *stay = &variant->point[i - 1];
+            const size_t left = leave(own, before, at, stay->depth_m, is_down(variant, i));
+            line[i - 1].late_s = late_s(own, left, left + 1, stay);
+        }
     }
 }
 

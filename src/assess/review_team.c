@@ -6,8 +6,6 @@
 
 #include "assess/review_team.h"
 
-#define GAP_LEAST_S 60.0  /* samples farther apart than this, and than three intervals, leave the time between unknown */
-#define GAP_INTERVALS 3.0
 #define M_PER_BAR 10.0
 
 double ll_line_shift_s(const ll_diver *diver)
@@ -55,7 +53,7 @@ static double column_at(const ll_profile *profile, const double *column, const l
     if (after == line->count)
         return column[profile->leaving + after - 1];
     const double before_s = line->time_s[after - 1], gap_s = line->time_s[after] - before_s;
-    if (line_s > before_s && gap_s > fmax(GAP_LEAST_S, GAP_INTERVALS * line->interval_s))
+    if (line_s > before_s && ll_is_gap(gap_s, line->interval_s))
         return NAN;
     const double a = column[profile->leaving + after - 1], b = column[profile->leaving + after];
     return a + (line_s - before_s) / gap_s * (b - a);

@@ -316,6 +316,24 @@ def a_log_may_be_the_plan(tool, folder):
     near("on the whole", rows["Idun"]["mean_off_m"], 0, 0.01)
 
 
+def a_plan_is_not_compared_across_a_gap(tool, folder):
+    # Without samples from 1000 to 1300 s the way from 25 m up to 12 m is not known; what the record shows was as planned.
+    (folder / "slate.txt").write_text(slate(STAIRS), encoding="utf-8")
+    write(folder, "eskil", recorder=Recorder(begins_s=0, every_s=1))
+    write(folder, "idun", recorder=Recorder(begins_s=0, every_s=1, gap=(1000, 1300)))
+    plan = review(tool, folder, "--plan", "slate.txt", "--clock", "trust", "eskil.uddf", "idun.uddf")["plan"]
+    rows = {row["name"]: row for row in plan["divers"]}
+    for name, row in rows.items():
+        near(f"{name} at most", abs(row["largest_off_m"]), 0, 0.5)
+        near(f"{name} on average", row["mean_off_m"], 0, 0.05)  # up to 2 s late from the surface
+    lines = {name: {round(line["run_s"]): line for line in row["lines"]} for name, row in rows.items()}
+    for run_s in (1020, 1140, 1200):  # comes to 21 m, leaves it, comes to 12 m
+        expect(lines["Idun"][run_s]["off_m"] is None and lines["Idun"][run_s]["late_s"] is None,
+               f"{run_s} s lies in the gap: {lines['Idun'][run_s]}")
+        near(f"Eskil at {run_s} s", lines["Eskil"][run_s]["late_s"], 0, 5)
+    near("Idun leaves 12 m", lines["Idun"][1380]["late_s"], 0, 6)
+
+
 def a_broken_slate_is_refused_with_its_line(tool, folder):
     write(folder, "eskil")
     (folder / "slate.txt").write_text("0 0 air\n3 30\nfive 30\n", encoding="utf-8")

@@ -17,7 +17,7 @@ ASKED = [
     (["--lead", "Ragna", *PLAN], ["--lead", "Ragna", *PLAN]),
     (["--water", "Solveig=fresh", *PLAN], ["--water", "Solveig=fresh", *PLAN]),
     (["--clock", "trust"], []),
-    (["--clock", "Idun=-50", "--clock", "Eskil=-3600"], []),
+    (["--clock", "Torunn=-50", "--clock", "Eskil=-3600"], []),
 ]
 
 
