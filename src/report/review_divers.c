@@ -90,7 +90,7 @@ static void add_look_at(ll_page *page, const ll_diver *diver)
 {
     const ll_finding *finding = weightiest(&diver->debrief.findings);
     if (!finding) {
-        ll_text_puts(&page->words, "To look at: nothing stood beyond a limit. ");
+        ll_text_puts(&page->words, "To look at: nothing of this record stood beyond a limit. ");
         return;
     }
     ll_text sentence;

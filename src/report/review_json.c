@@ -266,8 +266,8 @@ static void add_plan(ll_json *json, const ll_review *review, const ll_look *look
         return;
     }
     ll_json_open(json, "plan", '{');
-    ll_json_string(json, "name", plan->name);
-    ll_json_string(json, "sha256", plan->sha256);
+    ll_json_string(json, "name", ll_review_shows_plan(review) ? plan->name : NULL);
+    ll_json_string(json, "sha256", ll_review_shows_plan(review) ? plan->sha256 : NULL);
     ll_json_string(json, "variant", ll_review_variant(review)->name);
     ll_json_open(json, "divers", '[');
     for (size_t i = 0; i < review->count; i++)

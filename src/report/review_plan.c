@@ -31,10 +31,9 @@ static void add_late(ll_page *page, double seconds)
 static void add_fit(ll_page *page, const ll_review *review)
 {
     const ll_plan *plan = review->asked->plan;
-    ll_text_puts(&page->words, "The variant that fits the team best is ");
+    ll_text_puts(&page->words, "The variant that fits the team best is \"");
     ll_show(&page->words, ll_review_variant(review)->name);
-    ll_text_puts(&page->words, plan->count > 1 ? "" : " (the only one)");
-    ll_text_puts(&page->words, ".");
+    ll_text_format(&page->words, "\"%s.", plan->count > 1 ? "" : " (the only one)");
     ll_page_end(page, 2, 4);
 }
 
@@ -50,9 +49,9 @@ static void add_diver(ll_page *page, const ll_review *review, size_t index)
     ll_text_puts(&page->words, ", ");
     add_signed(page, diver->plan.largest_off_m);
     if (diver->plan.best != review->variant) {
-        ll_text_puts(&page->words, "; closer to ");
+        ll_text_puts(&page->words, "; closer to \"");
         ll_show(&page->words, plan->variant[diver->plan.best].name);
-        ll_text_puts(&page->words, ", ");
+        ll_text_puts(&page->words, "\", ");
         ll_difference_figure(&page->words, diver->plan.mean_off_m[diver->plan.best], page->look);
     }
     ll_text_putc(&page->words, '.');

@@ -135,9 +135,13 @@ void ll_review_sources(ll_page *page, const ll_review *review)
             ll_text_file(page, review->diver[i].recorder[r].log);
     if (!review->asked->plan)
         return;
-    ll_text_puts(&page->words, "Plan ");
-    ll_show(&page->words, review->asked->plan->name);
-    ll_text_puts(&page->words, ", SHA-256 ");
-    ll_text_puts(&page->words, review->asked->plan->sha256);
+    if (ll_review_shows_plan(review)) {
+        ll_text_puts(&page->words, "Plan ");
+        ll_show(&page->words, review->asked->plan->name);
+        ll_text_puts(&page->words, ", SHA-256 ");
+        ll_text_puts(&page->words, review->asked->plan->sha256);
+    } else {
+        ll_text_puts(&page->words, "The plan is the log of another diver.");
+    }
     ll_page_end(page, 2, 4);
 }

@@ -22,6 +22,9 @@ bool ll_review_shows(const ll_review *review, size_t diver);
 /* The dive is among those shown and the diver has it. */
 bool ll_review_has(const ll_review *review, size_t diver);
 
+/* The plan may be named: it is not the log of a diver who is not shown. */
+bool ll_review_shows_plan(const ll_review *review);
+
 /* The name as the look and the extract ask. */
 void ll_diver_name_add(ll_text *out, const ll_review *review, size_t diver, const ll_look *look);
 

@@ -105,13 +105,13 @@ static void add_pair(ll_page *page, const ll_review *review, const ll_pair *pair
     ll_page_end(page, 4, 6);
 }
 
-/* Buddies where they are named; else pairs that stood apart, else the first few. An extract tells pairs of its own diver. */
+/* Pairs that stood apart, and buddies; where none are named and there are few, all. An extract tells pairs of its own diver. */
 static bool is_told(const ll_review *review, const ll_pair *pair)
 {
     if (review->extract != SIZE_MAX && pair->one != review->extract && pair->other != review->extract)
         return false;
     if (review->team.has_buddies)
-        return pair->buddies;
+        return pair->buddies || pair->count > 0;
     return review->extract != SIZE_MAX || review->team.pairs <= PAIRS_TOLD || pair->count > 0;
 }
 
@@ -124,9 +124,8 @@ static void add_pairs(ll_page *page, const ll_review *review)
             told++;
         }
     if (told < review->team.pairs && review->extract == SIZE_MAX) {
-        ll_text_puts(&page->words, review->team.has_buddies ? "Other pairs stand in the machine-readable formats."
-                                                            : "Pairs that never stood beyond the limit stand in the "
-                                                              "machine-readable formats.");
+        ll_text_puts(&page->words, "The other pairs, which never stood beyond the limit for long enough, stand in the "
+                                   "machine-readable formats.");
         ll_page_end(page, 4, 6);
     }
 }
@@ -199,7 +198,14 @@ static void add_ceiling(ll_page *page, const ll_review *review)
         ll_text_puts(&page->words, " for ");
         ll_duration(&page->words, diver->above_team_ceiling_s);
     }
-    ll_text_puts(&page->words, told ? "." : "Nobody was above it.");
+    if (told > 0) {
+        ll_text_putc(&page->words, '.');
+    } else if (review->extract == SIZE_MAX) {
+        ll_text_puts(&page->words, "Nobody was above it.");
+    } else if (ll_review_has(review, review->extract)) {
+        add_name(page, review, review->extract);
+        ll_text_puts(&page->words, " was not above it.");
+    }
     ll_page_end(page, 2, 4);
 }
 

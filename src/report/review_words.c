@@ -30,6 +30,16 @@ bool ll_review_has(const ll_review *review, size_t diver)
     return ll_review_shows(review, diver) && review->diver[diver].main != SIZE_MAX;
 }
 
+bool ll_review_shows_plan(const ll_review *review)
+{
+    for (size_t d = 0; d < review->count; d++)
+        for (size_t r = 0; r < review->diver[d].recorders; r++)
+            if (!ll_review_shows(review, d) &&
+                strcmp(review->diver[d].recorder[r].log->sha256, review->asked->plan->sha256) == 0)
+                return false;
+    return true;
+}
+
 void ll_diver_name_add(ll_text *out, const ll_review *review, size_t diver, const ll_look *look)
 {
     if (look->names == 2 || !ll_review_shows(review, diver)) {
@@ -119,18 +129,31 @@ static void add_names(ll_page *page, const ll_review *review)
     }
 }
 
-/* The dive as the first log has it. */
-void ll_review_title_words(ll_page *page, const ll_review *review)
+/* Whose record the title tells of: the first log's, in an extract that of its diver; NULL where that has none. */
+static const ll_recorder *titled(const ll_review *review)
 {
-    const ll_recorder *first = &review->diver[0].recorder[0];
-    const ll_dive *dive = first->history->entry[review->first].dive;
-    const char *site = ll_site_name(first->log, dive);
-    ll_text_puts(&page->words, "One dive, several divers: ");
-    ll_instant_add(&page->words, &dive->start);
+    const ll_diver *diver = &review->diver[review->extract == SIZE_MAX ? 0 : review->extract];
+    return diver->main == SIZE_MAX ? NULL : &diver->recorder[diver->main];
+}
+
+static void add_dive(ll_page *page, const ll_recorder *recorder)
+{
+    const ll_dive *dive = recorder->history->entry[recorder->index].dive;
+    const char *site = ll_site_name(recorder->log, dive);
+    ll_text_puts(&page->words, ": ");
+    ll_start_add(&page->words, &dive->start);
     if (site && site[0]) {
         ll_text_puts(&page->words, ", ");
         ll_show(&page->words, site);
     }
+}
+
+void ll_review_title_words(ll_page *page, const ll_review *review)
+{
+    const ll_recorder *recorder = titled(review);
+    ll_text_puts(&page->words, "One dive, several divers");
+    if (recorder)
+        add_dive(page, recorder);
     ll_text_puts(&page->words, ". ");
     if (review->extract != SIZE_MAX) {
         ll_text_puts(&page->words, "Extract for ");

@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Title and summary of a text debrief. */
 #include <math.h>
-#include <stdlib.h>
 
 #include "report/text_figures.h"
 #include "report/text_findings.h"
@@ -10,19 +9,6 @@
 #include "report/words.h"
 
 #define UNDER_M 1.5 /* deeper than this a diver is under water, see replay/phases.c */
-
-/* "2026-05-03 09:12 (+02:00)" */
-static void add_start(ll_text *out, const ll_instant *start)
-{
-    ll_day_add(out, ll_instant_day(start));
-    if (!start->has_time)
-        return;
-    int64_t minutes = (start->local_s - ll_instant_day(start) * 86400) / 60;
-    ll_text_format(out, " %02d:%02d", (int)(minutes / 60), (int)(minutes % 60));
-    if (start->has_zone)
-        ll_text_format(out, " (%c%02d:%02d)", start->zone_s < 0 ? '-' : '+', abs(start->zone_s) / 3600,
-                       abs(start->zone_s) / 60 % 60);
-}
 
 static void add_owner(ll_page *page, const ll_debrief *debrief)
 {
@@ -46,7 +32,7 @@ void ll_title_words(ll_page *page, const ll_debrief *debrief)
     }
     ll_text_puts(words, ", ");
     if (dive->start.has_date)
-        add_start(words, &dive->start);
+        ll_start_add(words, &dive->start);
     else
         ll_text_puts(words, "no usable date");
 }

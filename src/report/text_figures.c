@@ -2,6 +2,7 @@
 #include "report/text_figures.h"
 
 #include <math.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "base/number.h"
@@ -128,4 +129,16 @@ void ll_mix_add(ll_text *out, const ll_log *log, int mix)
         ll_text_puts(out, "an unknown mix");
     else
         ll_show(out, log->mix[mix].label);
+}
+
+void ll_start_add(ll_text *out, const ll_instant *start)
+{
+    ll_day_add(out, ll_instant_day(start));
+    if (!start->has_time)
+        return;
+    int64_t minutes = (start->local_s - ll_instant_day(start) * 86400) / 60;
+    ll_text_format(out, " %02d:%02d", (int)(minutes / 60), (int)(minutes % 60));
+    if (start->has_zone)
+        ll_text_format(out, " (%c%02d:%02d)", start->zone_s < 0 ? '-' : '+', abs(start->zone_s) / 3600,
+                       abs(start->zone_s) / 60 % 60);
 }

@@ -33,6 +33,9 @@ void ll_duration(ll_text *out, double seconds);
 /* "62:10", minutes and seconds; to the nearest second. An en dash for NaN. */
 void ll_clock(ll_text *out, double seconds);
 
+/* "2026-05-03 09:12 (+02:00)", as far as it is known; to be asked with a date only. */
+void ll_start_add(ll_text *out, const ll_instant *start);
+
 /* An instant on the record's clock as run time, counted from the leaving. */
 double ll_run_time_s(const ll_debrief *debrief, double time_s);
 void ll_run_clock(ll_text *out, const ll_debrief *debrief, double time_s);

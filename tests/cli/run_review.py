@@ -283,6 +283,55 @@ def an_extract_holds_nobody_else(tool, folder):
             expect(hashes[f"{other}.uddf"] not in result.stdout, f"{form}: the hash of {other} is in it")
 
 
+def an_extract_tells_of_its_own_dive(tool, folder):
+    for name, site, ahead_s in (("eskil", "North wall", HOUR_S), ("idun", "Crane", 0)):
+        text = log(dive(1, Recorder(ahead_s=ahead_s), STAIRS), owner=name.capitalize())
+        text = text.replace("<profiledata>", f'<divesite><site id="s"><name>{site}</name></site></divesite><profiledata>')
+        text = text.replace("<informationbeforedive>", '<informationbeforedive><link ref="s"/>')
+        (folder / f"{name}.uddf").write_text(text, encoding="utf-8")
+    for form in ("text", "html"):
+        words = {}
+        for asked in ([], ["--extract", "Idun"], ["--extract", "Eskil"]):
+            result = run(tool, ["review", "--format", form, *asked, "eskil.uddf", "idun.uddf"], folder)
+            expect_end(result, 0)
+            words[tuple(asked)] = " ".join(result.stdout.decode().split())
+        expect("2026-05-03 12:59, North wall." in words[()], f"{form}: the title is not that of the first log")
+        expect("2026-05-03 11:59, Crane." in words["--extract", "Idun"], f"{form}: the title is not Idun's")
+        expect("North wall" not in words["--extract", "Idun"], f"{form}: where Eskil's recorder was")
+        expect("Crane" not in words["--extract", "Eskil"], f"{form}: where Idun's recorder was")
+        expect("Nobody was above it" not in words["--extract", "Idun"], f"{form}: tells of all having looked at one")
+
+
+def an_extract_does_not_name_a_plan_that_is_anothers_log(tool, folder):
+    for name in ("eskil", "idun"):
+        write(folder, name)
+    (folder / "slate.txt").write_text(slate(STAIRS), encoding="utf-8")
+    logs = ["Eskil=eskil.uddf", "Idun=idun.uddf"]
+    hashed = {i["name"]: i["sha256"] for i in review(tool, folder, *logs)["inputs"]}["eskil.uddf"].encode()
+    for plan, named in (("eskil.uddf", False), ("idun.uddf", True), ("slate.txt", True)):
+        for form in ("text", "json", "csv", "html"):
+            result = run(tool, ["review", "--plan", plan, "--extract", "Idun", "--format", form, *logs], folder)
+            expect_end(result, 0)
+            expect(b"eskil.uddf" not in result.stdout and hashed not in result.stdout, f"{form}: Eskil's log with {plan}")
+            if form == "text":
+                expect((f"Plan {plan}".encode() in result.stdout) == named, f"{plan}: named or not")
+    result = run(tool, ["review", "--plan", "eskil.uddf", *logs], folder)
+    expect(b"Plan eskil.uddf" in result.stdout, "the whole review names it")
+
+
+def a_pair_that_stood_apart_is_told_beside_buddies(tool, folder):
+    for name, metres in (("eskil", 30), ("idun", 30), ("torunn", 22)):
+        write(folder, name, trapeze(metres))
+    result = run(tool, ["review", "--clock", "trust", "--pair", "Eskil,Idun", "eskil.uddf", "idun.uddf", "torunn.uddf"],
+                 folder)
+    expect_end(result, 0)
+    words = " ".join(result.stdout.decode().split())
+    expect("Eskil and Idun (buddies): greatest 0.0 m" in words, "where are the buddies?")
+    for name in ("Eskil", "Idun"):
+        expect(f"{name} and Torunn: greatest 8.0 m" in words, f"{name} and Torunn stood apart, unnamed")
+    expect("The other pairs" not in words, "there are none")
+
+
 # --- plan, course, usage ---------------------------------------------------------------------------------------------
 
 def slate(line, mix="18/45"):

@@ -107,6 +107,23 @@ def gathered_pages_fit_and_are_quiet(bench, browser):
         browser.paper(bench.folder / f"{page.stem}.pdf")
 
 
+def paper_shows_what_it_can(bench, browser):
+    browser.open(bench.make("paper-class.html", *REVIEW, command="review"))
+    browser.paper(bench.folder / "paper-class.pdf")
+    seen = """const seen = (query) => [...document.querySelectorAll(query)].filter((e) => e.checkVisibility()).length;
+      return [seen('input, button'), seen('.team-readout > .hint'), seen('.team-readout dl'), seen('section.team line.cursor'),
+        seen('section.team figure.strip'), seen('article.review table')]"""
+    browser.scheme("dark", media="print")
+    try:
+        shown = browser.run(seen)
+        expect(shown[:4] == [0, 0, 0, 0] and shown[4] == 2 and shown[5] >= 3, f"on paper: {shown}")
+        go_to(browser, 100, ".team-readout")
+        shown = browser.run(seen)
+        expect(shown[:4] == [0, 0, 1, 2], f"on paper, with an instant asked for: {shown}")
+    finally:
+        browser.scheme("light")
+
+
 def an_audit_shows_every_dive(bench, browser):
     browser.open(bench.make("audit.html", *AUDIT, command="audit"))
     told = bench.answer("audit", *AUDIT)

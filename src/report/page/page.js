@@ -304,7 +304,8 @@
     const cells = team.divers.map((diver) => [cell(diver.letter), diver]);
     const metres = (dm) => (dm === null ? "\u2013" : figure(dm / 10, "m", 1));
 
-    function show(i) {
+    function show(i, isSet) {
+      section.toggleAttribute("data-set", isSet || section.hasAttribute("data-set"));
       const now = Math.max(0, Math.min(count - 1, i)), at = team.from_s + now * team.step_s;
       const x = `${count > 1 ? (now / (count - 1)) * 100 : 0}%`;
       for (const line of lines) {
@@ -327,9 +328,9 @@
 
     function follow(e) {
       const box = e.currentTarget.getBoundingClientRect();
-      show(Math.round(((e.clientX - box.left) / box.width) * (count - 1)));
+      show(Math.round(((e.clientX - box.left) / box.width) * (count - 1)), true);
     }
-    handle.addEventListener("input", () => show(Number(handle.value)));
+    handle.addEventListener("input", () => show(Number(handle.value), true));
     for (const field of fields) {
       field.addEventListener("pointerdown", follow);
       field.addEventListener("pointermove", (e) => { if (e.buttons) follow(e); });
@@ -337,7 +338,7 @@
     readout.append(element("div", { class: "now" }, handle, list),
       element("p", { class: "hint" }, "Press on the picture or drag, or use the slider. The debriefs below go along."));
     const widest = team.separation_dm.reduce((best, dm, i) => (dm !== null && dm > (team.separation_dm[best] || 0) ? i : best), 0);
-    show(widest);
+    show(widest, false);
   }
 
   // --- a copy with the remarks ---------------------------------------------------------------------------------
