@@ -70,12 +70,12 @@ static void draw_scale(ll_text *out, const season *all)
     ll_text_puts(out, "</svg>\n");
 }
 
-/* A line where a day, month or year begins, and which it is. */
-static void draw_date(ll_text *out, const season *all, ll_date date, bool days)
+/* A line where a day, month or year begins, and which it is; every second one is not named where there is little room. */
+static void draw_date(ll_text *out, const season *all, ll_date date, bool days, int place)
 {
     double percent = percent_of(all, (double)ll_date_day(date));
     ll_svg_line(out, NULL, percent, percent, 0, HEIGHT_PX);
-    ll_svg_text_open(out, "minute", percent, HEIGHT_PX + FOOT_PX - 5, "middle");
+    ll_svg_text_open(out, place % 2 ? "minute wide-only" : "minute", percent, HEIGHT_PX + FOOT_PX - 5, "middle");
     ll_text_format(out, days ? "%04d-%02d-%02d" : "%04d-%02d", date.year, date.month, date.day);
     ll_svg_text_close(out);
 }
@@ -83,8 +83,9 @@ static void draw_date(ll_text *out, const season *all, ll_date date, bool days)
 static void draw_days(ll_text *out, const season *all)
 {
     double step = ceil((all->last_day - all->first_day) / MOST_LABELS);
+    int place = 0;
     for (double day = all->first_day; day < all->last_day; day += step)
-        draw_date(out, all, ll_day_date((int64_t)day), true);
+        draw_date(out, all, ll_day_date((int64_t)day), true, place++);
 }
 
 static void draw_months(ll_text *out, const season *all)
@@ -96,13 +97,13 @@ static void draw_months(ll_text *out, const season *all)
         i++;
     ll_date date = ll_day_date((int64_t)all->first_day);
     int month = (date.year * 12 + date.month - 1) / steps[i] * steps[i];
-    for (;; month += steps[i]) {
+    for (int place = 0;; month += steps[i]) {
         date = (ll_date){month / 12, month % 12 + 1, 1};
         double day = (double)ll_date_day(date);
         if (day >= all->last_day)
             return;
         if (day >= all->first_day)
-            draw_date(out, all, date, false);
+            draw_date(out, all, date, false, place++);
     }
 }
 

@@ -102,6 +102,10 @@ def gathered_pages_fit_and_are_quiet(bench, browser):
             browser.size(width)
             wide = browser.run("return [document.documentElement.scrollWidth, innerWidth]")
             expect(wide[0] <= wide[1], f"{name} is {wide[0]} px wide at {wide[1]}")
+            over = browser.run("""const boxes = [...document.querySelectorAll('figure.season text.minute')].filter((e) => e.checkVisibility())
+                .map((e) => e.getBoundingClientRect()).sort((a, b) => a.left - b.left);
+              return boxes.slice(1).filter((box, i) => box.left < boxes[i].right + 2).length;""")
+            expect(over == 0, f"{name} at {width}: {over} dates of the season run into each other")
             browser.picture(bench.folder / f"{page.stem}-{width}.png", whole=False)
         browser.size(1200)
         browser.paper(bench.folder / f"{page.stem}.pdf")
