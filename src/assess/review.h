@@ -202,7 +202,8 @@ typedef struct ll_team {
 
 /* One table of what is put side by side. */
 typedef struct ll_compared {
-    const char *key, *label;
+    const char *key;
+    const char *label; /* "{21}" within it: a depth of 21 m */
     const char *unit; /* "s": a length of time */
     int digits;
     double telling;   /* a difference between divers below this says nothing (this program's own choice) */

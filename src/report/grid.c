@@ -4,7 +4,7 @@
 #include "report/html_parts.h"
 #include "report/utf8.h"
 
-enum { INDENT = 2, BETWEEN = 2, WIDEST = 26, LEAST_WIDTH = 40 };
+enum { INDENT = 2, BETWEEN = 2, WIDEST = 30, LEAST_WIDTH = 40 };
 
 /* --- HTML ------------------------------------------------------------------------------------------------------- */
 

@@ -14,7 +14,7 @@
 static void add_difference(ll_page *page, const ll_review *review, const ll_difference *difference)
 {
     const ll_compared *compared = &ll_compared_table[difference->compared];
-    ll_capital_add(&page->words, compared->label);
+    ll_compared_label_add(&page->words, compared, page->look);
     ll_text_puts(&page->words, ": from ");
     ll_compared_figure(&page->words, compared, difference->least_value, true, page->look);
     ll_text_puts(&page->words, " (");

@@ -32,6 +32,9 @@ void ll_diver_name_add(ll_text *out, const ll_review *review, size_t diver, cons
  * by the caller. */
 ll_look ll_diver_look(const ll_review *review, size_t diver, const ll_look *look, ll_text *name);
 
+/* "Fastest below 21 m", or "... 69 ft". */
+void ll_compared_label_add(ll_text *out, const ll_compared *compared, const ll_look *look);
+
 /* A value of the table of what is compared, with its unit or without; an en dash where it is not known. */
 void ll_compared_figure(ll_text *out, const ll_compared *compared, double value, bool with_unit, const ll_look *look);
 

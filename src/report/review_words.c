@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Who is shown in a review, and how; the words that its sections share. */
 #include <math.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "base/number.h"
@@ -98,11 +99,31 @@ void ll_compared_figure(ll_text *out, const ll_compared *compared, double value,
         ll_fixed_add(out, value * shown.factor + shown.offset, digits > shown.fewer ? digits - shown.fewer : 0);
 }
 
+static void add_label_words(ll_text *out, const char *label, const ll_look *look)
+{
+    for (const char *brace; (brace = strchr(label, '{')) != NULL; label = strchr(brace, '}') + 1) {
+        ll_text_add(out, label, (size_t)(brace - label));
+        ll_figure(out, (double)strtol(brace + 1, NULL, 10), "m", 0, look);
+    }
+    ll_text_puts(out, label);
+}
+
+void ll_compared_label_add(ll_text *out, const ll_compared *compared, const ll_look *look)
+{
+    ll_text label;
+    ll_text_open(&label, out->allocator, NULL, NULL);
+    add_label_words(&label, compared->label, look);
+    const char *words = ll_text_string(&label);
+    ll_capital_add(out, words ? words : "");
+    out->no_memory = out->no_memory || label.no_memory;
+    ll_text_close(&label);
+}
+
 /* "Greatest depth, m" */
 static void add_label(ll_page *page, const ll_compared *compared)
 {
     const char *unit = ll_conversion_of(compared->unit, page->look->imperial).to;
-    ll_capital_add(&page->words, compared->label);
+    ll_compared_label_add(&page->words, compared, page->look);
     if (strcmp(unit, "s") != 0)
         ll_text_format(&page->words, ", %s", strcmp(unit, "percent") == 0 ? "%" : unit);
 }

@@ -215,6 +215,22 @@ def separation_is_the_least_that_the_clocks_allow(tool, folder):
     near("by matched clocks", matched["greatest_separation_m"], 0, 0.05)
 
 
+def within_the_clocks_uncertainty_it_is_the_least(tool, folder):
+    # 60 and 50 m, every 20 s. With the other's clock moved by o and sure within u, t s down are t m against 50 (t - o)/60 and
+    # up to 50 u/60 more, but not more than 50: over 6 m from 56 s on, where clocks that agree would say 36 s. On the way up
+    # the least apart is (10 (900 - t) - 50 o - 50 u)/300 m.
+    write(folder, "eskil", trapeze(60), Recorder(every_s=20, begins_s=0))
+    write(folder, "idun", trapeze(50), Recorder(every_s=20, begins_s=0))
+    answer = review(tool, folder, "eskil.uddf", "idun.uddf")
+    o, u = (by_name(answer)["Idun"][key] for key in ("clock_offset_s", "clock_uncertainty_s"))
+    expect(u >= 5, f"a clock known within {u} s from samples every 20 s")
+    pair = only_pair(answer)
+    near("greatest separation", pair["greatest_separation_m"], 10.0, 1e-9)
+    expect([one["severity"] for one in pair["stretches"]] == ["caution"], f"{pair['stretches']}")
+    near("from", pair["stretches"][0]["from_s"], 56, 0.02)
+    near("to", pair["stretches"][0]["to_s"], 900 - (1800 + 50 * o + 50 * u) / 10, 0.02)
+
+
 def stops_are_those_by_hand(tool, folder):
     # 9.3 m for 240 s and 5.8 m for 300 s, straight, with steps of a second on either side: off 3 m steps by
     # (240*0.3 + 300*0.2)/540 m, spread 0.
@@ -398,6 +414,16 @@ def a_course_gets_one_table(tool, folder):
 <limit of="depth" unit="m" serious="25"/></limits></standard>""", encoding="utf-8")
     course = review(tool, folder, "--standard", "course.xml", "eskil.uddf", "idun.uddf")["divers"][0]["course"]
     expect(course["depth"]["severity"] == "serious" and course["ascent"]["answer"] == "kept", f"{course['depth']}")
+
+
+def bands_follow_the_units(tool, folder):
+    write(folder, "eskil")
+    write(folder, "idun")
+    for units, wanted, other in (("metric", b"Fastest 21 m to 6 m, m/min", b" ft"), ("imperial", b"Fastest 69 ft to 20 ft, ft/min", b"21 m")):
+        result = run(tool, ["review", "--units", units, "eskil.uddf", "idun.uddf"], folder)
+        expect_end(result, 0)
+        table = result.stdout[result.stdout.index(b"Fastest"):result.stdout.index(b"Findings, ")]
+        expect(wanted in table and other not in table, f"{units}: {table.decode()}")
 
 
 def usage_is_told(tool, folder):
