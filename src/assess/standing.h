@@ -10,6 +10,7 @@
 
 typedef enum ll_standing { LL_RECORDED, LL_CLAIMED, LL_MERGED, LL_SET_ASIDE, LL_STANDINGS } ll_standing;
 extern const char *const ll_standing_names[LL_STANDINGS]; /* "recorded", "claimed", "merged", "set-aside" */
+extern const char *const ll_standing_words[LL_STANDINGS]; /* as in a sentence: "set aside" */
 
 /* Why a dive is merged or set aside; what is set aside in the order of the tests. */
 typedef enum ll_reason {

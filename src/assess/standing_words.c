@@ -9,6 +9,7 @@
 #define NEAR_S 120.0
 
 const char *const ll_standing_names[LL_STANDINGS] = {"recorded", "claimed", "merged", "set-aside"};
+const char *const ll_standing_words[LL_STANDINGS] = {"recorded", "claimed", "merged", "set aside"};
 
 const char *const ll_reason_keys[LL_REASONS] = {
     [LL_REASON_NONE] = "",

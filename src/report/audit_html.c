@@ -76,7 +76,7 @@ static void add_dive(ll_page *page, const ll_audit_dive *dive)
     if (dive->decompression == LL_YES && !isnan(dive->owed_s))
         ll_duration(&page->words, dive->owed_s);
     ll_html_cell(page, "td");
-    ll_text_puts(&page->words, ll_standing_names[dive->stand.standing]);
+    ll_text_puts(&page->words, ll_standing_words[dive->stand.standing]);
     if (dive->stand.why) {
         ll_text_puts(&page->words, ": ");
         ll_text_puts(&page->words, dive->stand.why);

@@ -158,7 +158,7 @@ static void add_title(ll_text *out, const season *all, const ll_html_dive *dive)
         ll_quantity_figure(out, LL_DEPTH, dive->greatest_m, all->look);
     }
     if (dive->standing >= 0)
-        ll_text_format(out, ", %s", ll_standing_names[dive->standing]);
+        ll_text_format(out, ", %s", ll_standing_words[dive->standing]);
     else if (!dive->has_profile)
         ll_text_puts(out, ", stated without a profile");
     else if (dive->worst == LL_NO_FINDING)
@@ -207,7 +207,7 @@ static void add_class_key(ll_text *out, int standing)
 {
     ll_text_puts(out, "<svg class=\"dive none\" width=\"14\" height=\"14\" viewBox=\"-7 -7 14 14\" aria-hidden=\"true\">");
     draw_class(out, standing);
-    ll_text_format(out, "</svg>%s\n", ll_standing_names[standing]);
+    ll_text_format(out, "</svg>%s\n", ll_standing_words[standing]);
 }
 
 static void draw_caption(ll_text *out, const season *all)
