@@ -105,7 +105,9 @@ static ll_status take_schema(ll_claim_reading *in, const ll_claim_member *row, c
     (void)target;
     if (ll_claim_is(in, "leadline-debrief-1"))
         return LL_OK;
-    return ll_claim_fail(in, row, "leadline-debrief-1, the one that this program knows");
+    if (ll_claim_is(in, "leadline-review-1") || ll_claim_is(in, "leadline-audit-1"))
+        return ll_claim_fail(in, row, "leadline-debrief-1; the page of a review or an audit cannot be verified yet");
+    return ll_claim_fail(in, row, "leadline-debrief-1, the one that this program verifies");
 }
 
 static const ll_claim_member origin_members[] = {

@@ -285,6 +285,15 @@ def no_page(tool, folder):
     expect("empty.uddf" in refused(tool, folder, page, "calm.uddf", "empty.uddf"), "an unusable log is passed over")
 
 
+def pages_of_other_commands(tool, folder):
+    expect_end(run(tool, ["review", "--format", "html", "-o", "review.html", LOG], folder), 0)
+    expect_end(run(tool, ["audit", "--standard", "standard-in-house.xml", "--as-of", "2026-11-26", "--format", "html", "-o",
+                          "audit.html", LOG], folder), 0)
+    for name in ("review.html", "audit.html"):
+        sentence = refused(tool, folder, folder / name, LOG)
+        expect("the page of a review or an audit cannot be verified yet" in sentence, sentence)
+
+
 def a_page_cut_short(tool, folder):
     page = make(tool, folder, "calm.uddf")
     whole = page.read_bytes()
