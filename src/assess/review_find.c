@@ -9,7 +9,7 @@ const char *const ll_clock_by_names[LL_CLOCK_WAYS] = {"first", "matched", "trust
 /* The shared dive, as the first log has it. */
 typedef struct shared_dive {
     ll_review *review;
-    ll_choice *choice;
+    ll_pairs *pairs;
     const ll_dive *dive;
     double start_s;   /* its record's zero on the clock */
     double leaving_s; /* on its record */
@@ -33,55 +33,43 @@ static ll_status take_first(shared_dive *shared, ll_error *error)
     return status;
 }
 
-/* Compares one dive; keeps it where it matches better than what the recorder had. */
-static ll_status compare(const shared_dive *shared, ll_recorder *recorder, size_t index, double seconds, ll_error *error)
+/* Keeps a dive where it matches better than what the recorder had. A dive that rather is another one of the first log is
+ * none, unless its clock is taken as it is, or given. */
+static ll_status try_dive(const shared_dive *shared, ll_recorder *recorder, ll_pairing *pairing, ll_error *error)
 {
-    ll_arena *arena = shared->review->arena;
-    ll_profile profile;
-    ll_depth_line line;
-    ll_clock_match match;
-    ll_status status = ll_dive_line(shared->review, recorder, index, shared->start_s, arena, &profile, &line, error);
-    if (status != LL_OK || line.count == 0)
+    size_t elsewhere = SIZE_MAX;
+    ll_status status = LL_OK;
+    if (recorder->by == LL_CLOCK_MATCHED)
+        status = ll_pair_elsewhere(shared->pairs, pairing, &elsewhere, error);
+    if (elsewhere != SIZE_MAX)
+        recorder->elsewhere = elsewhere;
+    if (status != LL_OK || elsewhere != SIZE_MAX)
         return status;
-    status = ll_lines_match(&shared->review->diver[0].recorder[0].line, &line, recorder->by, seconds, arena->allocator,
-                            &match, error);
-    if (status != LL_OK || (recorder->index != SIZE_MAX && !ll_is_better_match(&match, &recorder->match)))
+    status = ll_pair_compare(shared->pairs, pairing, error);
+    if (status != LL_OK || (recorder->index != SIZE_MAX && !ll_is_better_match(&pairing->match, &recorder->match)))
         return status;
-    recorder->index = index;
-    recorder->match = match;
-    recorder->profile = profile;
-    recorder->line = line;
+    recorder->index = shared->pairs->other[pairing->other].index;
+    recorder->match = pairing->match;
     return LL_OK;
 }
 
-/* The dive of the first log that a dive is, where that is another than the shared one. A clock that is taken as it is, or
- * given, is not asked. */
-static ll_status find_elsewhere(const shared_dive *shared, const ll_recorder *recorder, size_t index, size_t *elsewhere,
-                                ll_error *error)
+static ll_status match_recorder(const shared_dive *shared, size_t diver, size_t r, ll_error *error)
 {
-    *elsewhere = SIZE_MAX;
-    if (recorder->by != LL_CLOCK_MATCHED)
-        return LL_OK;
-    return ll_choice_elsewhere(shared->choice, shared->review->first, recorder, index, elsewhere, error);
-}
-
-static ll_status match_recorder(const shared_dive *shared, size_t diver, ll_recorder *recorder, ll_error *error)
-{
+    const ll_pairs *pairs = shared->pairs;
+    ll_recorder *recorder = &shared->review->diver[diver].recorder[r];
     double seconds;
     ll_status status = LL_OK;
     recorder->index = recorder->elsewhere = SIZE_MAX;
     recorder->by = ll_clock_taken(shared->review, diver, &seconds);
-    for (size_t i = 0; i < recorder->history->count && status == LL_OK; i++) {
-        size_t elsewhere;
-        if (!ll_may_be_same(shared->review, shared->dive, recorder->history->entry[i].dive, recorder->by, seconds))
-            continue;
-        status = find_elsewhere(shared, recorder, i, &elsewhere, error);
-        if (status == LL_OK && elsewhere == SIZE_MAX)
-            status = compare(shared, recorder, i, seconds, error);
-        else
-            recorder->elsewhere = elsewhere;
+    for (size_t p = pairs->from[shared->review->first]; p < pairs->from[shared->review->first + 1]; p++) {
+        const ll_other_dive *other = &pairs->other[pairs->pairing[p].other];
+        if (status == LL_OK && other->diver == diver && other->recorder == r)
+            status = try_dive(shared, recorder, &pairs->pairing[p], error);
     }
-    return status;
+    if (status != LL_OK || recorder->index == SIZE_MAX)
+        return status;
+    return ll_dive_line(shared->review, recorder, recorder->index, shared->start_s, shared->review->arena,
+                        &recorder->profile, &recorder->line, error);
 }
 
 static ll_status match_all(shared_dive *shared, ll_error *error)
@@ -90,7 +78,7 @@ static ll_status match_all(shared_dive *shared, ll_error *error)
     ll_status status = take_first(shared, error);
     for (size_t d = 0; d < review->count && status == LL_OK; d++)
         for (size_t r = d == 0; r < review->diver[d].recorders && status == LL_OK; r++)
-            status = match_recorder(shared, d, &review->diver[d].recorder[r], error);
+            status = match_recorder(shared, d, r, error);
     return status;
 }
 
@@ -142,10 +130,10 @@ static bool settle(const shared_dive *shared)
     return true;
 }
 
-static ll_status find(ll_review *review, ll_choice *choice, ll_error *error)
+static ll_status find(ll_review *review, ll_pairs *pairs, ll_error *error)
 {
-    shared_dive shared = {.review = review, .choice = choice};
-    ll_status status = ll_choice_make(choice, &review->first, error);
+    shared_dive shared = {.review = review, .pairs = pairs};
+    ll_status status = ll_review_choose(pairs, &review->first, error);
     if (status == LL_OK && review->first == SIZE_MAX)
         return ll_fail(error, LL_BAD_INPUT, 0,
                        "%.100s: expected a dive of a day at most with a profile, a date and a time, %sfound none",
@@ -159,12 +147,12 @@ static ll_status find(ll_review *review, ll_choice *choice, ll_error *error)
 ll_status ll_review_find(ll_review *review, ll_error *error)
 {
     ll_arena arena;
-    ll_choice choice;
+    ll_pairs pairs;
     ll_arena_open(&arena, review->arena->allocator);
-    ll_status status = ll_choice_open(review, &arena, &choice, error);
+    ll_status status = ll_pairs_open(review, &arena, &pairs, error);
     if (status == LL_OK)
-        status = find(review, &choice, error);
-    ll_choice_close(&choice);
+        status = find(review, &pairs, error);
+    ll_pairs_close(&pairs);
     ll_arena_close(&arena);
     return status;
 }

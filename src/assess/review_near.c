@@ -4,7 +4,6 @@
 #include <math.h>
 #include <string.h>
 
-#define LONGEST_S (24 * 3600.0)
 #define SCORES_ALIKE 0.02 /* scores closer than this are told apart by the smaller offset */
 
 static double length_s(const ll_dive *dive)
@@ -14,7 +13,7 @@ static double length_s(const ll_dive *dive)
 
 bool ll_is_comparable(const ll_dive *dive)
 {
-    return dive->count > 1 && dive->start.has_date && dive->start.has_time && length_s(dive) <= LONGEST_S;
+    return dive->count > 1 && dive->start.has_date && dive->start.has_time && length_s(dive) <= LL_LONGEST_S;
 }
 
 double ll_record_start_s(const ll_review *review, const ll_dive *dive)

@@ -7,6 +7,7 @@
 #include "assess/review_parts.h"
 
 #define LL_CLOCK_MOST_S (12 * 3600.0)
+#define LL_LONGEST_S (24 * 3600.0) /* of a record that is compared */
 
 /* Has samples, a date and a time, and lasts a day at most: is compared second by second. */
 bool ll_is_comparable(const ll_dive *dive);

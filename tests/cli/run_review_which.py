@@ -116,6 +116,31 @@ def a_wrong_log_named_first_is_told(tool, folder):
     expect(b"No other log agrees" not in result.stdout, "said where it does not hold")
 
 
+# --- what strangers send ---------------------------------------------------------------------------------------------
+
+def many_at_once(folder, name, count):
+    """So many small dives, all of one shape, one a second."""
+    knots = [(0, 0), (60, 20), (200, 18), (260, 0)]
+    rows = "".join(f"<waypoint><depth>{d}</depth><divetime>{t}</divetime></waypoint>" for t, d in knots)
+    dives = [f"""<dive id="d{n}"><informationbeforedive><datetime>2026-05-03T{n // 3600:02}:{n // 60 % 60:02}:{n % 60:02}</datetime>
+</informationbeforedive><samples>{rows}</samples></dive>""" for n in range(count)]
+    (folder / f"{name}.uddf").write_text(log(*dives, owner=name.capitalize()), encoding="utf-8")
+
+
+def too_many_pairs_end_with_a_sentence(tool, folder):
+    many_at_once(folder, "eskil", 150)
+    many_at_once(folder, "idun", 140)  # 21,000 pairs
+    result = run(tool, ["review", "eskil.uddf", "idun.uddf"], folder)
+    expect_end(result, 3, "more than 20000 pairs would have to be compared")
+    many_at_once(folder, "idun", 130)  # 19,500
+    expect_end(run(tool, ["review", "--format", "csv", "eskil.uddf", "idun.uddf"], folder), 0)
+    many_at_once(folder, "eskil", 2100)
+    many_at_once(folder, "idun", 2000)
+    result = run(tool, ["review", "eskil.uddf", "idun.uddf"], folder)
+    expect_end(result, 3, "at most 4000000 pairs of dives")
+    expect(result.stdout == b"", "something was written all the same")
+
+
 # --- clocks and names ------------------------------------------------------------------------------------------------
 
 def the_first_clock_is_not_to_be_corrected(tool, folder):
