@@ -206,6 +206,7 @@ static xmlEntity *on_undefined_entity(void *context, const xmlChar *name)
     snprintf(undefined->text, sizeof undefined->text, "&%s;", undefined->name);
     undefined->entity = (xmlEntity){.type = XML_ENTITY_DECL,
                                     .name = (const xmlChar *)undefined->name,
+                                    .orig = (xmlChar *)undefined->text, /* else a declaration leaves its own text here */
                                     .content = (xmlChar *)undefined->text,
                                     .length = (int)length + 2,
                                     .etype = XML_INTERNAL_PREDEFINED_ENTITY};
