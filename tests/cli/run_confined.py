@@ -10,16 +10,11 @@ import pathlib
 import subprocess
 import time
 
-from workplace import CALM, ENVIRONMENT, MORNING, expect, expect_end, log, run, run_scenarios
+from workplace import CALM, ENVIRONMENT, MORNING, expect, expect_end, gives_nothing_up, log, run, run_scenarios
 
 FREE = "skipped: nothing is given up by a tool that was built with a sanitizer or to count lines"
 OLD_KERNEL = "skipped: this kernel has no Landlock"
 LANDLOCK_CREATE_RULESET = 444
-
-
-def gives_nothing_up(tool):
-    code = pathlib.Path(tool).read_bytes()
-    return any(name in code for name in (b"__asan_init", b"__tsan_init", b"__msan_init", b"__gcov_init"))
 
 
 def has_landlock():

@@ -9,7 +9,6 @@ import os
 import pty
 import re
 import resource
-import shutil
 import signal
 import stat
 import struct
@@ -18,7 +17,7 @@ import sys
 import termios
 import time
 
-from workplace import ENVIRONMENT, expect, expect_end, leftovers, run, run_scenarios
+from workplace import ENVIRONMENT, comma_locale, expect, expect_end, leftovers, run, run_scenarios
 
 OLD = "what was there before\n"
 
@@ -201,14 +200,8 @@ def ignored_signal_stays_ignored(tool, folder):
 
 
 def comma_locale_changes_nothing(tool, folder):
-    localedef = shutil.which("localedef")
-    made = localedef and subprocess.run([localedef, "-i", "de_DE", "-f", "UTF-8", str(folder / "de_DE.UTF-8")],
-                                        capture_output=True, check=False).returncode in (0, 1)
-    environment = {"LOCPATH": str(folder), "LC_ALL": "de_DE.UTF-8"}
-    point = subprocess.run([sys.executable, "-c", "import locale;locale.setlocale(locale.LC_ALL,'');"
-                            "print(locale.localeconv()['decimal_point'])"], capture_output=True, text=True, check=False,
-                           env={**ENVIRONMENT, **environment})
-    if not made or point.stdout.strip() != ",":
+    environment = comma_locale(folder)
+    if not environment:
         return "not run: no locale with a decimal comma can be made here"
     for arguments in (["debrief", "fast.uddf"], ["replay", "--tissues", "--gf", "30.5/80.5", "fast.uddf"],
                       ["debrief", "--format", "json", "--surface", "0.95", "fast.uddf"], ["list", "fast.uddf"]):

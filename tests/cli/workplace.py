@@ -116,6 +116,24 @@ def run(tool, arguments, folder, *, environment=None, **more):
                           check=False, **more)
 
 
+def gives_nothing_up(tool):
+    """True of a tool that was built with a sanitizer or to count lines: it does not confine itself, and is slow."""
+    code = pathlib.Path(tool).read_bytes()
+    return any(name in code for name in (b"__asan_init", b"__tsan_init", b"__msan_init", b"__gcov_init"))
+
+
+def comma_locale(folder):
+    """Makes a locale with a decimal comma in the folder; what brings it into the environment, or None."""
+    localedef = shutil.which("localedef")
+    made = localedef and subprocess.run([localedef, "-i", "de_DE", "-f", "UTF-8", str(folder / "de_DE.UTF-8")],
+                                        capture_output=True, check=False).returncode in (0, 1)
+    environment = {"LOCPATH": str(folder), "LC_ALL": "de_DE.UTF-8"}
+    point = subprocess.run([sys.executable, "-c", "import locale;locale.setlocale(locale.LC_ALL,'');"
+                            "print(locale.localeconv()['decimal_point'])"], capture_output=True, text=True, check=False,
+                           env={**ENVIRONMENT, **environment})
+    return environment if made and point.stdout.strip() == "," else None
+
+
 def leftovers(folder):
     """Temporary files that the tool left behind."""
     return sorted(str(path) for path in folder.rglob(".leadline-*"))
