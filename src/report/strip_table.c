@@ -15,6 +15,7 @@ typedef struct instant {
     double time_s;
     const char *words; /* "" for a round minute */
     unsigned mark; /* behind the words, where it is not 0 */
+    size_t place;  /* in which they were listed */
 } instant;
 
 typedef struct instants {
@@ -24,7 +25,8 @@ typedef struct instants {
 
 static void add(instants *list, double time_s, const char *words, unsigned mark)
 {
-    list->at[list->count++] = (instant){time_s, words, mark};
+    list->at[list->count] = (instant){time_s, words, mark, list->count};
+    list->count++;
 }
 
 /* --- which rows ----------------------------------------------------------------------------------------------- */
@@ -86,7 +88,9 @@ static int compare(const void *a, const void *b)
     const instant *first = a, *second = b;
     if (first->time_s != second->time_s)
         return first->time_s < second->time_s ? -1 : 1;
-    return first->mark < second->mark ? -1 : first->mark > second->mark;
+    if (first->mark != second->mark)
+        return first->mark < second->mark ? -1 : 1;
+    return first->place < second->place ? -1 : first->place > second->place;
 }
 
 static bool list_rows(const ll_frame *frame, const ll_strip *strip, instants *list)
