@@ -1,15 +1,17 @@
 #!/usr/bin/env python3
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""The same input gives the same bytes: run_same.py TOOL [--hashes].
+"""The same input gives the same bytes: run_same.py TOOL [SORT | --hashes].
 
 Every command, in each of its formats, is asked about the sample logs in several surroundings: jobs, time zones,
-locales, memory that is not zero, a second run. An answer is the exit code and the bytes of both outputs.
+locales, memory that is not zero, a second run. An answer is the exit code and the bytes of both outputs. SORT is a library
+with another qsort (tests/support/sort_backwards.c), which is loaded in front of that of the C library.
 
 --hashes tests nothing: it prints a line `sha256 name` for each answer, about more logs than the test takes, so that the
 answers of two builds can be held against each other with diff."""
 import dataclasses
 import hashlib
 import json
+import pathlib
 import random
 import re
 import shutil
@@ -126,10 +128,16 @@ FILLED = ("MALLOC_PERTURB_", "165")
 PLAIN = Surroundings()
 
 
-def all_surroundings(comma):
+def other_sort(tool):
+    """What loads it; a sanitizer wants to be loaded first."""
+    given = len(sys.argv) > 2 and not gives_nothing_up(tool)
+    return [("LD_PRELOAD", str(pathlib.Path(sys.argv[2]).resolve()))] if given else []
+
+
+def all_surroundings(tool, comma):
     utf8 = ("LC_ALL", "C.UTF-8")
-    return [Surroundings(2, (EAST, utf8)), Surroundings(5, (WEST, *(comma or ()), FILLED)), Surroundings(5, (SUMMER,)),
-            PLAIN]
+    return [Surroundings(2, (EAST, utf8)), Surroundings(5, (WEST, *comma, FILLED)),
+            Surroundings(5, (SUMMER, *other_sort(tool))), PLAIN]
 
 
 def answer(tool, folder, surroundings, arguments):
@@ -184,8 +192,10 @@ def surroundings_leave_no_mark(tool, folder):
     comma = comma_locale(folder)
     # One of three, each time others: 19 answers about a log, so that each format has its turn.
     cases = thinned(tool, [*alone(history(folder))[::3], *of_several_logs(folder)])
-    expect_same(tool, folder, cases, all_surroundings(comma and tuple(comma.items())))
-    return f"{len(cases)} answers" + ("" if comma else "; skipped: no locale with a decimal comma can be made here")
+    expect_same(tool, folder, cases, all_surroundings(tool, comma.items() if comma else ()))
+    left_out = [] if comma else ["no locale with a decimal comma can be made here"]
+    left_out += [] if other_sort(tool) else ["no other qsort"]
+    return f"{len(cases)} answers" + "".join(f"; skipped: {words}" for words in left_out)
 
 
 def odd_logs_too(tool, folder):
@@ -193,7 +203,7 @@ def odd_logs_too(tool, folder):
     prepare(tool, folder)
     logs = samples(folder, "odd/*.uddf")
     expect_same(tool, folder, [[command, "--each", "--format", "json", *ASKED[command][1], *logs]
-                               for command in ("debrief", "list", "audit")], all_surroundings(None))
+                               for command in ("debrief", "list", "audit")], all_surroundings(tool, ()))
 
 
 # --- the order of logs -----------------------------------------------------------------------------------------------

@@ -17,7 +17,7 @@ SOURCE = pathlib.Path(__file__).resolve().parents[2]
 
 # A clean environment: nothing of the caller's terminal, width or locale.
 ENVIRONMENT = {"PATH": os.environ.get("PATH", "/usr/bin:/bin"), "LC_ALL": "C"}
-for name in ("ASAN_OPTIONS", "UBSAN_OPTIONS", "LSAN_OPTIONS"):
+for name in ("ASAN_OPTIONS", "UBSAN_OPTIONS", "LSAN_OPTIONS", "TSAN_OPTIONS"):
     if name in os.environ:
         ENVIRONMENT[name] = os.environ[name]
 
