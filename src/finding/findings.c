@@ -90,7 +90,9 @@ static int by_start(const void *left, const void *right)
     const ll_finding *a = left, *b = right;
     if (a->from_s != b->from_s)
         return a->from_s < b->from_s ? -1 : 1;
-    return (int)a->kind - (int)b->kind;
+    if (a->kind != b->kind)
+        return (int)a->kind - (int)b->kind;
+    return a->tank == b->tank ? 0 : a->tank < b->tank ? -1 : 1; /* both are among those of the dive */
 }
 
 void ll_findings_count(ll_findings *findings)

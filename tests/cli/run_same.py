@@ -3,8 +3,8 @@
 """The same input gives the same bytes: run_same.py TOOL [SORT | --hashes].
 
 Every command, in each of its formats, is asked about the sample logs in several surroundings: jobs, time zones,
-locales, memory that is not zero, a second run. An answer is the exit code and the bytes of both outputs. SORT is a library
-with another qsort (tests/support/sort_backwards.c), which is loaded in front of that of the C library.
+locales, memory that is not zero, a second run. An answer is the exit code and the bytes of both outputs. SORT is a
+library with another qsort (tests/support/sort_backwards.c), which is loaded in front of that of the C library.
 
 --hashes tests nothing: it prints a line `sha256 name` for each answer, about more logs than the test takes, so that the
 answers of two builds can be held against each other with diff."""
@@ -86,6 +86,18 @@ def long_ones(folder):
     return [words for command in ("list", "debrief") for words in in_each_format(command, logs)] + [["replay", *logs]]
 
 
+def begun_on_the_reserve(folder):
+    """Two findings of one kind that begin together: nothing but the tank tells them apart."""
+    tanks = "".join(f'<tank id="{tank}"><tankvolume>0.012</tankvolume></tank>' for tank in ("left", "right"))
+    text = log((MORNING, CALM)).replace("</personal></owner>", f"</personal><equipment>{tanks}</equipment></owner>")
+    for at_s, bar in ((120, 48), (900, 40), (1700, 30)):
+        readings = "".join(f'<tankpressure ref="{tank}">{bar + more}e5</tankpressure>'
+                           for tank, more in (("left", 0), ("right", 1)))
+        text = text.replace(f"<divetime>{at_s}</divetime>", f"<divetime>{at_s}</divetime>{readings}")
+    (folder / "reserve.uddf").write_text(text, encoding="utf-8")
+    return in_each_format("debrief", ["reserve.uddf"], ["--standard", "standard-in-house.xml"])
+
+
 def talk():
     return [["--help"], ["--version"], *([command, "--help"] for command in ASKED), ["debreif"],
             ["list", "no-such-file.uddf"]]
@@ -102,7 +114,7 @@ def make_page(tool, folder, logs):
 
 
 def of_several_logs(folder):
-    return [*together(folder), *reviews(), *long_ones(folder), *talk()]
+    return [*together(folder), *reviews(), *long_ones(folder), *begun_on_the_reserve(folder), *talk()]
 
 
 # --- in which surroundings -------------------------------------------------------------------------------------------
