@@ -45,8 +45,8 @@ take() {
 # Locks of <threads.h> that the sanitizer does not know stand in threads_seen.c, or their reports would mean nothing.
 locks_are_seen() {
     missing=
-    for name in $(grep -rhoE '\b(mtx|cnd|tss|thrd)_[a-z]+ *\(|\bcall_once *\(' src | tr -d ' (' | sort -u); do
-        grep -qE "\\b$name\\(" tests/support/threads_seen.c || missing="$missing $name"
+    for lock in $(grep -rhoE '\b(mtx|cnd|tss|thrd)_[a-z]+ *\(|\bcall_once *\(' src | tr -d ' (' | sort -u); do
+        grep -qE "\\b$lock\\(" tests/support/threads_seen.c || missing="$missing $lock"
     done
     [ -z "$missing" ] || { echo "not in threads_seen.c:$missing" && return 1; }
 }
