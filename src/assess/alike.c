@@ -110,11 +110,14 @@ void ll_shape_make(const ll_profile *profile, ll_shape *shape)
 
 /* --- one shift ------------------------------------------------------------------------------------------------ */
 
-/* A walk along a shape whose leaving lies at `start_s`. */
+/* A walk along a shape whose leaving lies at `start_s`. Every shift that is tried goes through all samples, so what does
+ * not change within a piece is kept. */
 typedef struct walk {
     const ll_shape *shape;
     double start_s;
-    size_t next; /* the first sample that has not been passed */
+    size_t next;         /* the first sample that has not been passed */
+    double from_s, to_s; /* the straight piece that ends there; its end is INFINITY behind the last sample */
+    double depth_m;      /* where the walk stands */
 } walk;
 
 static double time_of(const walk *at, size_t sample)
@@ -122,19 +125,37 @@ static double time_of(const walk *at, size_t sample)
     return at->start_s + at->shape->time_s[sample] - at->shape->time_s[0];
 }
 
-static double next_s(const walk *at)
+static walk walk_along(const ll_shape *shape, double start_s)
 {
-    return at->next < at->shape->count ? time_of(at, at->next) : INFINITY;
+    walk at = {shape, start_s, 0, -INFINITY, 0, 0};
+    at.to_s = time_of(&at, 0);
+    return at;
 }
 
-/* Depth on the straight piece that ends at the next sample; 0 outside. */
+static bool is_within(const walk *at)
+{
+    return at->next > 0 && at->next < at->shape->count;
+}
+
+/* Depth on this piece; 0 outside. */
 static double depth_at(const walk *at, double time_s)
 {
-    if (at->next == 0 || at->next == at->shape->count)
+    if (!is_within(at))
         return 0;
     const double *depth = at->shape->depth_m + at->next;
-    double from_s = time_of(at, at->next - 1), to_s = time_of(at, at->next);
-    return depth[-1] + (depth[0] - depth[-1]) * (time_s - from_s) / (to_s - from_s);
+    return depth[-1] + (depth[0] - depth[-1]) * (time_s - at->from_s) / (at->to_s - at->from_s);
+}
+
+/* To an instant on this piece, at which the depth is known; from its end on over to the next one. */
+static void go_on(walk *at, double time_s, double depth_m)
+{
+    at->depth_m = depth_m;
+    while (at->to_s <= time_s) {
+        at->next++;
+        at->from_s = at->to_s;
+        at->to_s = at->next < at->shape->count ? time_of(at, at->next) : INFINITY;
+        at->depth_m = is_within(at) ? at->shape->depth_m[at->next - 1] : 0;
+    }
 }
 
 /* Integral of |line| from a to b over `seconds`. */
@@ -147,21 +168,18 @@ static double absolute_ms(double a, double b, double seconds)
 
 double ll_shapes_difference_m(const ll_shape *one, const ll_shape *other, double shift_s)
 {
-    walk a = {one, 0, 0}, b = {other, shift_s, 0};
+    walk a = walk_along(one, 0), b = walk_along(other, shift_s);
     double sum_ms = 0, covered_s = 0, now_s = fmin(0, shift_s);
     while (a.next < one->count || b.next < other->count) {
-        double to_s = fmin(next_s(&a), next_s(&b)), seconds = to_s - now_s;
-        bool within = (a.next > 0 && a.next < one->count) || (b.next > 0 && b.next < other->count);
-        if (within && seconds > 0) {
-            sum_ms += absolute_ms(depth_at(&a, now_s) - depth_at(&b, now_s), depth_at(&a, to_s) - depth_at(&b, to_s),
-                                  seconds);
+        const double to_s = a.to_s < b.to_s ? a.to_s : b.to_s, seconds = to_s - now_s;
+        const double a_m = depth_at(&a, to_s), b_m = depth_at(&b, to_s);
+        if ((is_within(&a) || is_within(&b)) && seconds > 0) {
+            sum_ms += absolute_ms(a.depth_m - b.depth_m, a_m - b_m, seconds);
             covered_s += seconds;
         }
+        go_on(&a, to_s, a_m);
+        go_on(&b, to_s, b_m);
         now_s = to_s;
-        while (next_s(&a) <= now_s)
-            a.next++;
-        while (next_s(&b) <= now_s)
-            b.next++;
     }
     return covered_s > 0 ? sum_ms / covered_s : 0;
 }
