@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "assess/alike.h"
-
 #include <math.h>
+
+#include "assess/alike_parts.h"
 
 #define LAYER_M 3.0
 #define BOTTOM_SHARE 0.9
@@ -9,7 +9,7 @@
 #define SLOPES_SHARE 0.2
 #define NARROWEST_S 0.02 /* of the shift */
 #define SLACK_M 1e-3     /* of the difference */
-#define ROUNDING_M 1e-3  /* of sums of single precision */
+#define ROUNDING_M 1e-6  /* of sums of double precision, with room to spare */
 
 /* --- shapes --------------------------------------------------------------------------------------------------- */
 
@@ -61,36 +61,6 @@ static void look_at_bottom(ll_shape *shape)
     shape->constant_bottom = off_s < SLOPES_SHARE * bottom_s;
 }
 
-/* Integral of depth over [from, to), both within one interval that begins at sample i. */
-static double between_ms(const ll_shape *shape, size_t i, double from_s, double to_s)
-{
-    const double slope = (shape->depth_m[i + 1] - shape->depth_m[i]) / (shape->time_s[i + 1] - shape->time_s[i]);
-    const double from_m = shape->depth_m[i] + slope * (from_s - shape->time_s[i]);
-    const double to_m = shape->depth_m[i] + slope * (to_s - shape->time_s[i]);
-    return (from_m + to_m) / 2 * (to_s - from_s);
-}
-
-static void add_blocks(ll_shape *shape)
-{
-    const double zero_s = shape->time_s[0];
-    size_t block = 0;
-    double sum_ms = 0;
-    for (size_t i = 0; i + 1 < shape->count && block < LL_SHAPE_BLOCKS; i++)
-        for (double at_s = shape->time_s[i]; at_s < shape->time_s[i + 1] && block < LL_SHAPE_BLOCKS;) {
-            const double end_s = zero_s + (double)(block + 1) * LL_SHAPE_BLOCK_S;
-            const double to_s = fmin(end_s, shape->time_s[i + 1]);
-            sum_ms += between_ms(shape, i, at_s, to_s);
-            at_s = to_s;
-            if (to_s < end_s)
-                continue;
-            shape->block_m[block++] = (float)(sum_ms / LL_SHAPE_BLOCK_S);
-            sum_ms = 0;
-        }
-    if (block < LL_SHAPE_BLOCKS && sum_ms > 0)
-        shape->block_m[block++] = (float)(sum_ms / LL_SHAPE_BLOCK_S);
-    shape->blocks = block;
-}
-
 void ll_shape_make(const ll_profile *profile, ll_shape *shape)
 {
     const size_t first = profile->leaving;
@@ -104,7 +74,7 @@ void ll_shape_make(const ll_profile *profile, ll_shape *shape)
     for (size_t i = 0; i + 1 < shape->count; i++)
         shape->climbed_m += fabs(shape->depth_m[i + 1] - shape->depth_m[i]);
     add_layers(shape);
-    add_blocks(shape);
+    shape->blocks = ll_blocks_fill(shape, 0, shape->block_m);
     look_at_bottom(shape);
 }
 
@@ -166,61 +136,81 @@ static double absolute_ms(double a, double b, double seconds)
     return (a * a + b * b) / fabs(a - b) / 2 * seconds;
 }
 
-double ll_shapes_difference_m(const ll_shape *one, const ll_shape *other, double shift_s)
+/* The integral of the difference over all that either covers, and how long that is. */
+typedef struct apart {
+    double sum_ms, covered_s;
+} apart;
+
+static apart apart_at(const ll_shape *one, const ll_shape *other, double shift_s)
 {
     walk a = walk_along(one, 0), b = walk_along(other, shift_s);
-    double sum_ms = 0, covered_s = 0, now_s = fmin(0, shift_s);
+    apart all = {0, 0};
+    double now_s = fmin(0, shift_s);
     while (a.next < one->count || b.next < other->count) {
         const double to_s = a.to_s < b.to_s ? a.to_s : b.to_s, seconds = to_s - now_s;
         const double a_m = depth_at(&a, to_s), b_m = depth_at(&b, to_s);
         if ((is_within(&a) || is_within(&b)) && seconds > 0) {
-            sum_ms += absolute_ms(a.depth_m - b.depth_m, a_m - b_m, seconds);
-            covered_s += seconds;
+            all.sum_ms += absolute_ms(a.depth_m - b.depth_m, a_m - b_m, seconds);
+            all.covered_s += seconds;
         }
         go_on(&a, to_s, a_m);
         go_on(&b, to_s, b_m);
         now_s = to_s;
     }
-    return covered_s > 0 ? sum_ms / covered_s : 0;
+    return all;
+}
+
+static double mean_m(apart all)
+{
+    return all.covered_s > 0 ? all.sum_ms / all.covered_s : 0;
+}
+
+double ll_shapes_difference_m(const ll_shape *one, const ll_shape *other, double shift_s)
+{
+    return mean_m(apart_at(one, other, shift_s));
 }
 
 /* --- the best shift ------------------------------------------------------------------------------------------- */
 
-/* No shift makes the difference fall faster than this, m/s: what moves is one of the two, over its own changes of depth;
- * the union that is divided by changes by a second a second. */
-static double steepest(const ll_shape *one, const ll_shape *other)
-{
-    double least_s = fmax(one->run_time_s, other->run_time_s);
-    double moved = fmin(one->climbed_m, other->climbed_m);
-    double deepest = fmax(one->greatest_m, other->greatest_m);
-    return (moved + deepest) / least_s;
-}
-
 typedef struct search {
     const ll_shape *one, *other;
+    ll_stretches stretches;
     double steepest;
     ll_alike best;
 } search;
 
-/* Halves a stretch of shifts as long as something better may lie in it. */
-static void look_between(search *s, double middle_s, double half_s)
+/* Whether what is known of a stretch of shifts rules out that something better lies in it. */
+static bool is_ruled_out(const search *s, const ll_edge *from, const ll_edge *to)
 {
-    double here = ll_shapes_difference_m(s->one, s->other, middle_s);
+    return ll_stretches_least_m(&s->stretches, from->shift_s, to->shift_s) >= s->best.difference_m ||
+           ll_shapes_between_m(s->one, s->other, from, to) >= s->best.difference_m + ROUNDING_M;
+}
+
+/* Halves a stretch of shifts as long as something better may lie in it. */
+static void look_between(search *s, const ll_edge *from, const ll_edge *to)
+{
+    if (is_ruled_out(s, from, to))
+        return;
+    const double middle_s = (from->shift_s + to->shift_s) / 2, half_s = (to->shift_s - from->shift_s) / 2;
+    const apart all = apart_at(s->one, s->other, middle_s);
+    const double here = mean_m(all);
     if (here < s->best.difference_m) {
         s->best.difference_m = here;
         s->best.shift_s = middle_s;
     }
     if (half_s < NARROWEST_S || here - s->steepest * half_s >= s->best.difference_m - SLACK_M)
         return;
-    look_between(s, middle_s - half_s / 2, half_s / 2);
-    look_between(s, middle_s + half_s / 2, half_s / 2);
+    const ll_edge middle = {middle_s, all.sum_ms};
+    look_between(s, from, &middle);
+    look_between(s, &middle, to);
 }
 
 ll_alike ll_shapes_compare(const ll_shape *one, const ll_shape *other, double most_shift_s, double limit_m)
 {
-    search s = {one, other, steepest(one, other),
-                {limit_m, 0, one->count < other->count ? one->count : other->count}};
-    look_between(&s, 0, most_shift_s);
+    search s = {.one = one, .other = other, .steepest = ll_shapes_steepest(one, other),
+                .best = {limit_m, 0, one->count < other->count ? one->count : other->count}};
+    ll_stretches_look(one, other, most_shift_s, limit_m, &s.stretches);
+    look_between(&s, &(ll_edge){-most_shift_s, 0}, &(ll_edge){most_shift_s, 0});
     if (!(s.best.difference_m < limit_m))
         s.best.difference_m = INFINITY;
     return s.best;
@@ -233,64 +223,4 @@ double ll_shapes_apart_m(const ll_shape *one, const ll_shape *other, double most
         apart_ms += fabs(one->layer_ms[layer] - other->layer_ms[layer]);
     double longest_s = fmax(one->run_time_s, other->run_time_s) + most_shift_s;
     return apart_ms / fmin(longest_s, one->run_time_s + other->run_time_s);
-}
-
-/* --- blocks --------------------------------------------------------------------------------------------------- */
-
-/* Sum of the absolute differences of so many blocks. */
-static double blocks_apart(const float *one, const float *other, size_t count)
-{
-    enum { LANES = 8 };
-    float lane[LANES] = {0};
-    size_t i = 0;
-    for (; i + LANES <= count; i += LANES)
-        for (size_t k = 0; k < LANES; k++)
-            lane[k] += fabsf(one[i + k] - other[i + k]);
-    double sum = 0;
-    for (; i < count; i++)
-        sum += fabsf(one[i] - other[i]);
-    for (size_t k = 0; k < LANES; k++)
-        sum += lane[k];
-    return sum;
-}
-
-static double blocks_sum(const ll_shape *shape, size_t from, size_t to)
-{
-    double sum = 0;
-    for (size_t i = from; i < to && i < shape->blocks; i++)
-        sum += shape->block_m[i];
-    return sum;
-}
-
-/* Block i of `early` beside block i - later of `late`, which begins so many blocks later; what reaches beyond the last
- * block that is kept is left out, which makes the sum only smaller. */
-static double apart_ms(const ll_shape *early, const ll_shape *late, size_t later)
-{
-    const size_t early_end = early->blocks, late_end = late->blocks + later;
-    const size_t end = early_end < late_end ? early_end : late_end;
-    double sum = blocks_sum(early, 0, later < early_end ? later : early_end);
-    if (end > later)
-        sum += blocks_apart(early->block_m + later, late->block_m, end - later);
-    if (early->blocks < LL_SHAPE_BLOCKS)
-        sum += blocks_sum(late, end > later ? end - later : 0, late->blocks);
-    if (late->blocks < LL_SHAPE_BLOCKS)
-        sum += blocks_sum(early, end > later ? end : early_end, early->blocks);
-    return sum * LL_SHAPE_BLOCK_S;
-}
-
-static double union_s(const ll_shape *one, const ll_shape *other, double shift_s)
-{
-    return fmax(one->run_time_s, other->run_time_s + shift_s) - fmin(0, shift_s);
-}
-
-double ll_shapes_blocks_apart_m(const ll_shape *one, const ll_shape *other, double most_shift_s)
-{
-    const double slack_m = steepest(one, other) * LL_SHAPE_BLOCK_S / 2 + ROUNDING_M;
-    const long most = (long)ceil(most_shift_s / LL_SHAPE_BLOCK_S);
-    double least_m = INFINITY;
-    for (long k = -most; k <= most; k++) {
-        const double whole_ms = k >= 0 ? apart_ms(one, other, (size_t)k) : apart_ms(other, one, (size_t)-k);
-        least_m = fmin(least_m, whole_ms / union_s(one, other, (double)k * LL_SHAPE_BLOCK_S) - slack_m);
-    }
-    return fmax(least_m, 0);
 }
