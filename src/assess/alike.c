@@ -74,6 +74,8 @@ void ll_shape_make(const ll_profile *profile, ll_shape *shape)
     for (size_t i = 0; i + 1 < shape->count; i++)
         shape->climbed_m += fabs(shape->depth_m[i + 1] - shape->depth_m[i]);
     add_layers(shape);
+    for (int layer = 0; layer < LL_SHAPE_LAYERS; layer++)
+        shape->area_ms += shape->layer_ms[layer];
     shape->blocks = ll_blocks_fill(shape, 0, shape->block_m);
     look_at_bottom(shape);
 }
@@ -216,11 +218,21 @@ ll_alike ll_shapes_compare(const ll_shape *one, const ll_shape *other, double mo
     return s.best;
 }
 
+/* The longest that both can cover together. */
+static double longest_s(const ll_shape *one, const ll_shape *other, double most_shift_s)
+{
+    return fmin(fmax(one->run_time_s, other->run_time_s) + most_shift_s, one->run_time_s + other->run_time_s);
+}
+
+double ll_shapes_areas_apart_m(const ll_shape *one, const ll_shape *other, double most_shift_s)
+{
+    return fabs(one->area_ms - other->area_ms) / longest_s(one, other, most_shift_s);
+}
+
 double ll_shapes_apart_m(const ll_shape *one, const ll_shape *other, double most_shift_s)
 {
     double apart_ms = 0;
     for (int layer = 0; layer < LL_SHAPE_LAYERS; layer++)
         apart_ms += fabs(one->layer_ms[layer] - other->layer_ms[layer]);
-    double longest_s = fmax(one->run_time_s, other->run_time_s) + most_shift_s;
-    return apart_ms / fmin(longest_s, one->run_time_s + other->run_time_s);
+    return apart_ms / longest_s(one, other, most_shift_s);
 }

@@ -22,6 +22,7 @@ typedef struct ll_shape {
     /* Metre seconds that the diver was deeper than so much of each layer of 3 m, the last one without a floor; whatever
      * the shift, two profiles differ by at least the sum of the differences of these. */
     double layer_ms[LL_SHAPE_LAYERS];
+    double area_ms; /* of all layers */
     /* Mean depth of each 16 s from the leaving on, 0 m behind the surfacing; what lies behind the last one is left out. */
     size_t blocks;
     float block_m[LL_SHAPE_BLOCKS];
@@ -41,9 +42,12 @@ typedef struct ll_alike {
 ll_alike ll_shapes_compare(const ll_shape *one, const ll_shape *other, double most_shift_s, double limit_m);
 
 /* What no shift can bring the mean difference below, m; cheap. */
+double ll_shapes_areas_apart_m(const ll_shape *one, const ll_shape *other, double most_shift_s);
+
+/* The same, closer and dearer, by layers. */
 double ll_shapes_apart_m(const ll_shape *one, const ll_shape *other, double most_shift_s);
 
-/* The same, closer and dearer: the means of blocks differ by no more than the depths within them do. */
+/* The same, still closer and dearer: the means of blocks differ by no more than the depths within them do. */
 double ll_shapes_blocks_apart_m(const ll_shape *one, const ll_shape *other, double most_shift_s);
 
 /* The mean absolute difference at one shift. */

@@ -38,12 +38,19 @@ static bool begin_together(const ll_judged *one, const ll_judged *other)
     return fabs(other->begins_s - one->begins_s) <= SAME_START_S;
 }
 
+/* Whether some shift may bring two profiles together; cheap looks first. */
+static bool may_be_alike(const ll_shape *one, const ll_shape *other, double most_shift_s, double limit_m)
+{
+    return ll_shapes_areas_apart_m(one, other, most_shift_s) < limit_m &&
+           ll_shapes_apart_m(one, other, most_shift_s) < limit_m &&
+           ll_shapes_blocks_apart_m(one, other, most_shift_s) < limit_m;
+}
+
 static bool is_same(const ll_judged *one, const ll_judged *other, ll_alike *alike)
 {
     if (!one->has_shape || !other->has_shape ||
         !(fabs(one->shape.run_time_s - other->shape.run_time_s) <= SAME_RUN_TIME_S) ||
-        ll_shapes_apart_m(&one->shape, &other->shape, SAME_SHIFT_S) >= SAME_M ||
-        ll_shapes_blocks_apart_m(&one->shape, &other->shape, SAME_SHIFT_S) >= SAME_M)
+        !may_be_alike(&one->shape, &other->shape, SAME_SHIFT_S, SAME_M))
         return false;
     *alike = ll_shapes_compare(&one->shape, &other->shape, SAME_SHIFT_S, SAME_M);
     return alike->difference_m < SAME_M;
@@ -65,10 +72,11 @@ static void follow(ll_judged *judged, size_t count)
             judged[i].stand->other = judged[judged[i].stand->other].stand->other;
 }
 
+/* Those without a time of day stand between the others, by their date: none of them begins with another. */
 static void merge_recorded(ll_judged *judged, size_t count)
 {
     for (size_t i = 0; i < count; i++)
-        for (size_t j = i + 1; j < count && counts(&judged[i], LL_RECORDED); j++) {
+        for (size_t j = i + 1; j < count && counts(&judged[i], LL_RECORDED) && !isnan(judged[i].begins_s); j++) {
             ll_alike alike;
             if (judged[j].begins_s - judged[i].begins_s > SAME_START_S)
                 break;
@@ -165,24 +173,68 @@ static bool may_repeat(const ll_judged *judged)
 static bool repeats(const ll_judged *earlier, const ll_judged *later, ll_alike *alike)
 {
     if (!(fabs(earlier->shape.run_time_s - later->shape.run_time_s) < REPEAT_RUN_TIME_S) ||
-        ll_shapes_apart_m(&earlier->shape, &later->shape, REPEAT_SHIFT_S) >= REPEAT_M ||
-        ll_shapes_blocks_apart_m(&earlier->shape, &later->shape, REPEAT_SHIFT_S) >= REPEAT_M)
+        !may_be_alike(&earlier->shape, &later->shape, REPEAT_SHIFT_S, REPEAT_M))
         return false;
     *alike = ll_shapes_compare(&earlier->shape, &later->shape, REPEAT_SHIFT_S, REPEAT_M);
     return alike->difference_m < REPEAT_M;
 }
 
+/* Dives that may be repeated by later ones, chained by the whole minutes of their run time, each chain in time order: what
+ * a dive repeats lies in the chain of its own minute or in one beside it. */
+enum { CHAINS = 512 };
+
+typedef struct chains {
+    size_t first[CHAINS], last[CHAINS]; /* SIZE_MAX: none */
+} chains;
+
+static size_t chain_of(const ll_judged *judged)
+{
+    return (size_t)(judged->shape.run_time_s / REPEAT_RUN_TIME_S) % CHAINS;
+}
+
+static void chain_up(chains *all, ll_judged *judged, size_t this)
+{
+    const size_t chain = chain_of(&judged[this]);
+    judged[this].next = SIZE_MAX;
+    if (all->first[chain] == SIZE_MAX)
+        all->first[chain] = this;
+    else
+        judged[all->last[chain]].next = this;
+    all->last[chain] = this;
+}
+
+/* The earliest dive that this one repeats; SIZE_MAX without one. */
+static size_t repeated_by(const chains *all, const ll_judged *judged, size_t this, ll_alike *alike)
+{
+    enum { BESIDE = 3 };
+    size_t at[BESIDE];
+    for (size_t k = 0; k < BESIDE; k++)
+        at[k] = all->first[(chain_of(&judged[this]) + CHAINS - 1 + k) % CHAINS];
+    for (;;) {
+        size_t earliest = 0;
+        for (size_t k = 1; k < BESIDE; k++)
+            if (at[k] < at[earliest])
+                earliest = k;
+        const size_t earlier = at[earliest];
+        if (earlier == SIZE_MAX || repeats(&judged[earlier], &judged[this], alike))
+            return earlier;
+        at[earliest] = judged[earlier].next;
+    }
+}
+
 void ll_stand_repeated(ll_judged *judged, size_t count)
 {
-    for (size_t later = 1; later < count; later++) {
-        if (!may_repeat(&judged[later]))
+    chains all;
+    for (size_t chain = 0; chain < CHAINS; chain++)
+        all.first[chain] = all.last[chain] = SIZE_MAX;
+    for (size_t this = 0; this < count; this++) {
+        ll_alike alike;
+        if (!may_repeat(&judged[this]))
             continue;
-        for (size_t earlier = 0; earlier < later; earlier++) {
-            ll_alike alike;
-            if (may_repeat(&judged[earlier]) && repeats(&judged[earlier], &judged[later], &alike)) {
-                judge(&judged[later], LL_SET_ASIDE, LL_REASON_REPEATS, earlier, &alike);
-                break;
-            }
-        }
+        const size_t earlier = repeated_by(&all, judged, this, &alike);
+        if (earlier != SIZE_MAX)
+            judge(&judged[this], LL_SET_ASIDE, LL_REASON_REPEATS, earlier, &alike);
+        else
+            chain_up(&all, judged, this);
     }
 }

@@ -13,6 +13,7 @@ typedef struct ll_judged {
     ll_shape shape;
     double begins_s, ends_s; /* of the record, else of what is stated; NaN without date and time */
     double greatest_m;       /* recorded, else stated */
+    size_t next;             /* ll_stand_repeated: the next one of its chain */
 } ll_judged;
 
 /* What a dive's own record and statements say against it; in the order of the tests. `profile` NULL: the log only
