@@ -82,8 +82,8 @@ void ll_shape_make(const ll_profile *profile, ll_shape *shape)
 
 /* --- one shift ------------------------------------------------------------------------------------------------ */
 
-/* A walk along a shape whose leaving lies at `start_s`. Every shift that is tried goes through all samples, so what does
- * not change within a piece is kept. */
+/* A walk along a shape whose leaving lies at `start_s`. Every shift that is tried goes through all samples, so what
+ * does not change within a piece is kept. */
 typedef struct walk {
     const ll_shape *shape;
     double start_s;

@@ -37,8 +37,8 @@ typedef struct ll_alike {
     size_t samples;      /* of the one with fewer */
 } ll_alike;
 
-/* Shifts of up to `most_shift_s` (640 at most) either way. Where no shift brings the difference below `limit_m` (INFINITY: any
- * does), it is INFINITY; that is known soon. */
+/* Shifts of up to `most_shift_s` (640 at most) either way. Where no shift brings the difference below `limit_m`
+ * (INFINITY: any does), it is INFINITY; that is known soon. */
 ll_alike ll_shapes_compare(const ll_shape *one, const ll_shape *other, double most_shift_s, double limit_m);
 
 /* What no shift can bring the mean difference below, m; cheap. */

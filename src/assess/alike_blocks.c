@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* What blocks of 16 s say of two profiles before their samples are looked at: the means of two blocks differ by no more than
- * the depths within them do. */
+/* What blocks of 16 s say of two profiles before their samples are looked at: the means of two blocks differ by no more
+ * than the depths within them do. */
 #include <assert.h>
 #include <math.h>
 
@@ -103,8 +103,8 @@ double ll_shapes_steepest(const ll_shape *one, const ll_shape *other)
     return (moved + deepest) / least_s;
 }
 
-/* On the way from one shift to another the sum falls by no more than one of the profiles changes over its depth, and rises
- * again to what is known there: the middle is the lowest that it can get. The union is largest at one of the ends. */
+/* On the way from one shift to another the sum falls, each second, by no more than all changes of depth of one of the
+ * two, and it must rise again to what is known there. The union is largest at one of the ends. */
 double ll_shapes_between_m(const ll_shape *one, const ll_shape *other, const ll_edge *from, const ll_edge *to)
 {
     const double moved_ms = fmin(one->climbed_m, other->climbed_m) * (to->shift_s - from->shift_s);

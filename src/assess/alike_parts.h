@@ -5,12 +5,12 @@
 
 #include "assess/alike.h"
 
-/* Mean depths of blocks of 16 s, the first of which begins `lead_s` (0 to 16) before the shape is left; 0 m outside. At most
- * LL_SHAPE_BLOCKS; how many: with fewer than that nothing of the shape is left out. */
+/* Mean depths of blocks of 16 s, the first of which begins `lead_s` (0 to 16) before the leaving; 0 m outside. Gives how
+ * many, at most LL_SHAPE_BLOCKS; with fewer than that nothing of the shape is left out. */
 size_t ll_blocks_fill(const ll_shape *shape, double lead_s, float *block_m);
 
-/* No shift makes the mean difference fall faster than this, m/s: what moves is one of the two, over its own changes of depth;
- * the union that is divided by changes by a second a second. */
+/* No shift makes the mean difference fall faster than this, m/s: what moves is one of the two, over its own changes of
+ * depth; the union that is divided by changes by a second a second. */
 double ll_shapes_steepest(const ll_shape *one, const ll_shape *other);
 
 /* A shift, and what the integral of the absolute difference is there at least. */

@@ -179,8 +179,8 @@ static bool repeats(const ll_judged *earlier, const ll_judged *later, ll_alike *
     return alike->difference_m < REPEAT_M;
 }
 
-/* Dives that may be repeated by later ones, chained by the whole minutes of their run time, each chain in time order: what
- * a dive repeats lies in the chain of its own minute or in one beside it. */
+/* Dives that later ones may repeat, chained by the whole minutes of their run time, each chain in time order. What a
+ * dive repeats lies in the chain of its own minute or in one beside it. */
 enum { CHAINS = 512 };
 
 typedef struct chains {

@@ -1,0 +1,322 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What rules out shifts and pairs without a look at them, against brute force over all shifts and all pairs. */
+#include <math.h>
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include <cmocka.h>
+
+#include "assess/alike_parts.h"
+#include "assess/standing_parts.h"
+#include "close.h"
+
+enum { MOST = 420, PAIRS = 60, DIVES = 120 };
+
+typedef struct drawn {
+    double time_s[MOST], depth_m[MOST];
+    size_t count;
+    ll_shape shape;
+} drawn;
+
+static drawn one, other;
+static ll_stretches stretches;
+
+/* --- invented profiles -------------------------------------------------------------------------------------------- */
+
+/* A small generator of its own, so that every machine draws the same. */
+static double chance(uint64_t *state)
+{
+    *state = *state * 6364136223846793005u + 1442695040888963407u;
+    return (double)(*state >> 11) / 9007199254740992.0;
+}
+
+static void finish(drawn *d)
+{
+    ll_profile profile = {.time_s = d->time_s, .depth_m = d->depth_m, .count = d->count, .surfacing = d->count - 1};
+    profile.run_time_s = d->time_s[d->count - 1] - d->time_s[0];
+    profile.interval_s = d->time_s[2] - d->time_s[1];
+    for (size_t i = 0; i < d->count; i++)
+        profile.greatest_m = fmax(profile.greatest_m, d->depth_m[i]);
+    ll_shape_make(&profile, &d->shape);
+}
+
+/* Down, along a bottom that wanders, up; some begin or end below the surface, some last longer than blocks are kept. */
+static void draw(drawn *d, uint64_t *seed)
+{
+    const double interval_s = 3 + floor(chance(seed) * 18), deepest_m = 8 + 40 * chance(seed);
+    const double rate_m_s = 0.1 + 0.4 * chance(seed), cut_m = chance(seed) < 0.3 ? 3 * chance(seed) : 0;
+    double wander_m = 0;
+    d->count = 60 + (size_t)(chance(seed) * (MOST - 60));
+    for (size_t i = 0; i < d->count; i++) {
+        const double from_end_s = fmin((double)i, (double)(d->count - 1 - i)) * interval_s;
+        wander_m = 0.95 * wander_m + (chance(seed) - 0.5) * 2;
+        d->time_s[i] = 30 + (double)i * interval_s;
+        d->depth_m[i] = fmax(fmin(cut_m + from_end_s * rate_m_s, deepest_m + wander_m), 0);
+    }
+    finish(d);
+}
+
+/* The same dive from another recorder: noise, a later start, perhaps without the last sample. */
+static void draw_again(drawn *d, const drawn *from, double noise_m, uint64_t *seed)
+{
+    const double late_s = floor(chance(seed) * 40);
+    *d = *from;
+    d->count -= (size_t)(chance(seed) * 2);
+    for (size_t i = 0; i < d->count; i++) {
+        d->time_s[i] += i == 0 ? 0 : late_s;
+        d->depth_m[i] = fmax(d->depth_m[i] + (chance(seed) - 0.5) * noise_m, 0);
+    }
+    finish(d);
+}
+
+/* Every third pair has nothing in common; of the others either may have begun later. */
+static void draw_pair(uint64_t number)
+{
+    uint64_t seed = number * 7919 + 1;
+    drawn *const first = number % 2 ? &one : &other, *const second = number % 2 ? &other : &one;
+    draw(first, &seed);
+    if (number % 3 == 0)
+        draw(second, &seed);
+    else
+        draw_again(second, first, 4 * chance(&seed), &seed);
+}
+
+static void draw_by_hand(drawn *d, size_t count, const double *time_s, const double *depth_m)
+{
+    d->count = count;
+    for (size_t i = 0; i < count; i++) {
+        d->time_s[i] = time_s[i];
+        d->depth_m[i] = depth_m[i];
+    }
+    finish(d);
+}
+
+static double brute_force_m(const ll_shape *a, const ll_shape *b, double most_s, double step_s)
+{
+    double least_m = INFINITY;
+    for (double shift_s = -most_s; shift_s <= most_s; shift_s += step_s)
+        least_m = fmin(least_m, ll_shapes_difference_m(a, b, shift_s));
+    return least_m;
+}
+
+/* --- shifts ------------------------------------------------------------------------------------------------------- */
+
+static void no_shift_is_better_than_the_bound_of_its_stretch(void **state)
+{
+    static const double limit_m[] = {0.3, 1, INFINITY};
+    (void)state;
+    for (uint64_t number = 0; number < PAIRS; number++) {
+        draw_pair(number);
+        ll_stretches_look(&one.shape, &other.shape, 120, limit_m[number % 3], &stretches);
+        for (double shift_s = -119.9; shift_s <= 120; shift_s += 0.7) {
+            const double difference_m = ll_shapes_difference_m(&one.shape, &other.shape, shift_s);
+            const double least_m = ll_stretches_least_m(&stretches, shift_s, shift_s);
+            assert_true(difference_m >= least_m);
+            assert_true(ll_stretches_least_m(&stretches, shift_s - 3, shift_s) <= least_m);
+            assert_true(ll_stretches_least_m(&stretches, shift_s, shift_s + 5) <= least_m);
+        }
+    }
+}
+
+/* By half of what moves over one stretch, and what blocks lose of samples that are farther apart than they are long. */
+static void where_it_matters_the_bound_is_close(void **state)
+{
+    (void)state;
+    for (uint64_t seed = 1; seed <= PAIRS; seed++) {
+        uint64_t draws = seed;
+        do
+            draw(&one, &draws);
+        while (one.shape.interval_s < LL_SHAPE_BLOCK_S || one.shape.run_time_s > 5000);
+        draw_again(&other, &one, 0.5, &draws);
+        const double least_m = brute_force_m(&one.shape, &other.shape, 120, 0.5);
+        const double moved_m = one.shape.climbed_m * LL_STRETCH_S / one.shape.run_time_s;
+        ll_stretches_look(&one.shape, &other.shape, 120, INFINITY, &stretches);
+        assert_true(ll_stretches_least_m(&stretches, -120, 120) >= least_m - moved_m - 0.1);
+        /* Where no shift comes near a limit none is left open. */
+        const double limit_m = least_m - moved_m - 0.1;
+        ll_stretches_look(&one.shape, &other.shape, 120, limit_m, &stretches);
+        assert_true(ll_stretches_least_m(&stretches, -120, 120) >= limit_m);
+    }
+}
+
+/* What either covers, here without a gap between the two. */
+static double whole_ms(double shift_s)
+{
+    const double end_s = fmax(one.shape.run_time_s, other.shape.run_time_s + shift_s);
+    return ll_shapes_difference_m(&one.shape, &other.shape, shift_s) * (end_s - fmin(0, shift_s));
+}
+
+static void two_known_shifts_bound_those_between(void **state)
+{
+    (void)state;
+    for (uint64_t number = 0; number < PAIRS; number++) {
+        draw_pair(number);
+        for (double from_s = -100; from_s < 100; from_s += 39) {
+            const double to_s = from_s + 1 + (double)(number % 9) * 4;
+            const ll_edge from = {from_s, whole_ms(from_s)}, to = {to_s, whole_ms(to_s)};
+            const double bound_m = ll_shapes_between_m(&one.shape, &other.shape, &from, &to);
+            for (double shift_s = from_s; shift_s <= to_s; shift_s += 0.5)
+                assert_true(ll_shapes_difference_m(&one.shape, &other.shape, shift_s) >= bound_m - 1e-9);
+        }
+    }
+}
+
+/* What never leaves 0 m moves nothing, and all that a shift changes is how long both cover together. */
+static void the_bound_knows_the_longest_union(void **state)
+{
+    static const double time_s[] = {0, 100, 900, 1000}, trapeze_m[] = {0, 20, 20, 0}, nothing_m[] = {0, 0, 0, 0};
+    (void)state;
+    draw_by_hand(&one, 4, time_s, trapeze_m);
+    draw_by_hand(&other, 4, time_s, nothing_m);
+    const ll_edge from = {0, whole_ms(0)}, to = {100, whole_ms(100)};
+    assert_close(ll_shapes_between_m(&one.shape, &other.shape, &from, &to), 20.0 * 900 / 1100, 1e-9, 0);
+    assert_close(ll_shapes_difference_m(&one.shape, &other.shape, 100), 20.0 * 900 / 1100, 1e-9, 0);
+}
+
+/* Boxes of 10 and 4 m, 100 s long, the second 50 s later: the first alone, both, the second alone. */
+static void records_that_begin_and_end_below_are_cut_off(void **state)
+{
+    static const double time_s[] = {0, 40, 100}, ten_m[] = {10, 10, 10}, four_m[] = {4, 4, 4};
+    (void)state;
+    draw_by_hand(&one, 3, time_s, ten_m);
+    draw_by_hand(&other, 3, time_s, four_m);
+    assert_close(ll_shapes_difference_m(&one.shape, &other.shape, 50), (10 + 6 + 4) / 3.0, 1e-9, 0);
+    assert_close(ll_shapes_difference_m(&one.shape, &other.shape, -50), (10 + 6 + 4) / 3.0, 1e-9, 0);
+    assert_close(ll_shapes_difference_m(&one.shape, &other.shape, 150), 7, 1e-9, 0);
+}
+
+static void the_search_finds_what_brute_force_finds(void **state)
+{
+    static const double limit_m[] = {0.2, 0.5, 1, 2};
+    size_t found = 0, refused = 0;
+    (void)state;
+    for (uint64_t number = 0; number < PAIRS; number++) {
+        draw_pair(number);
+        const double limit = limit_m[number % 4], most_s = number % 5 ? 120 : 600;
+        const double least_m = brute_force_m(&one.shape, &other.shape, most_s, 0.5);
+        const ll_alike alike = ll_shapes_compare(&one.shape, &other.shape, most_s, limit);
+        if (isinf(alike.difference_m)) {
+            assert_true(least_m >= limit - 1e-3);
+            refused++;
+            continue;
+        }
+        assert_true(alike.difference_m < limit && alike.difference_m <= least_m + 1e-3);
+        assert_close(ll_shapes_difference_m(&one.shape, &other.shape, alike.shift_s), alike.difference_m, 0, 0);
+        found++;
+    }
+    assert_true(found >= 10 && refused >= 10);
+}
+
+static void cheaper_bounds_are_lower(void **state)
+{
+    (void)state;
+    for (uint64_t number = 0; number < PAIRS; number++) {
+        draw_pair(number);
+        const double areas_m = ll_shapes_areas_apart_m(&one.shape, &other.shape, 120);
+        const double layers_m = ll_shapes_apart_m(&one.shape, &other.shape, 120);
+        assert_true(areas_m <= layers_m + 1e-9);
+        assert_true(layers_m <= brute_force_m(&one.shape, &other.shape, 120, 2) + 1e-9);
+    }
+}
+
+/* --- pairs -------------------------------------------------------------------------------------------------------- */
+
+static drawn dive[DIVES];
+static ll_judged judged[DIVES];
+static ll_stand stand[DIVES];
+
+static void count_in(size_t i)
+{
+    dive[i].shape.constant_bottom = false;
+    stand[i] = (ll_stand){.standing = LL_RECORDED, .other = SIZE_MAX};
+    judged[i] = (ll_judged){.stand = &stand[i], .has_shape = true, .shape = dive[i].shape,
+                            .begins_s = (double)i * 86400};
+}
+
+/* The first half anew; the other half repeats a dive before it, or lasts just too long for that. */
+static void draw_dives(void)
+{
+    uint64_t seed = 5;
+    for (size_t i = 0; i < DIVES; i++) {
+        if (i < DIVES / 2) {
+            do
+                draw(&dive[i], &seed);
+            while (dive[i].shape.run_time_s < 900);
+        } else {
+            draw_again(&dive[i], &dive[(size_t)(chance(&seed) * (double)i)], 0.2, &seed);
+            dive[i].time_s[dive[i].count - 1] += i % 4 ? 0 : 61;
+            finish(&dive[i]);
+        }
+        count_in(i);
+    }
+}
+
+/* The first dive that counts before this one and has its profile; DIVES without one. */
+static size_t first_repeated(size_t this, const bool *counts)
+{
+    const ll_shape *shape = &dive[this].shape;
+    for (size_t i = 0; i < this; i++)
+        if (counts[i] && fabs(dive[i].shape.run_time_s - shape->run_time_s) < 60 && dive[i].shape.interval_s <= 20 &&
+            ll_shapes_compare(&dive[i].shape, shape, 120, INFINITY).difference_m < 0.3)
+            return i;
+    return DIVES;
+}
+
+static void repeats_are_those_of_a_look_at_all_pairs(void **state)
+{
+    bool counts[DIVES];
+    size_t repeated = 0, beside = 0;
+    (void)state;
+    draw_dives();
+    ll_stand_repeated(judged, DIVES);
+    for (size_t i = 0; i < DIVES; i++) {
+        const size_t expected = dive[i].shape.interval_s <= 20 ? first_repeated(i, counts) : DIVES;
+        counts[i] = expected == DIVES;
+        assert_int_equal(stand[i].standing, counts[i] ? LL_RECORDED : LL_SET_ASIDE);
+        assert_int_equal(stand[i].other, counts[i] ? SIZE_MAX : expected);
+        repeated += !counts[i];
+        beside += !counts[i] && floor(dive[i].shape.run_time_s / 60) != floor(dive[expected].shape.run_time_s / 60);
+    }
+    assert_true(repeated >= 40 && repeated < DIVES / 2 && beside >= 10);
+}
+
+/* The third dive has the profile of both before it, which are too far apart to be the same: 0.5 m. The second one has
+ * the shorter run time. */
+static void of_two_the_earlier_is_repeated(void **state)
+{
+    static const double deepest_m[] = {20.5, 20, 20.25}, last_s[] = {1204, 1196, 1200};
+    (void)state;
+    for (size_t i = 0; i < 3; i++) {
+        const double time_s[] = {0, 20, 1150, last_s[i]}, depth_m[] = {0, deepest_m[i], deepest_m[i], 0};
+        draw_by_hand(&dive[i], 4, time_s, depth_m);
+        dive[i].shape.interval_s = 10;
+        count_in(i);
+    }
+    ll_stand_repeated(judged, 3);
+    assert_int_equal(stand[0].standing, LL_RECORDED);
+    assert_int_equal(stand[1].standing, LL_RECORDED);
+    assert_int_equal(stand[2].standing, LL_SET_ASIDE);
+    assert_int_equal(stand[2].other, 0);
+    stand[0].standing = LL_MERGED;
+    count_in(2);
+    ll_stand_repeated(judged, 3);
+    assert_int_equal(stand[2].other, 1);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(no_shift_is_better_than_the_bound_of_its_stretch),
+        cmocka_unit_test(where_it_matters_the_bound_is_close),
+        cmocka_unit_test(two_known_shifts_bound_those_between),
+        cmocka_unit_test(the_bound_knows_the_longest_union),
+        cmocka_unit_test(records_that_begin_and_end_below_are_cut_off),
+        cmocka_unit_test(the_search_finds_what_brute_force_finds),
+        cmocka_unit_test(cheaper_bounds_are_lower),
+        cmocka_unit_test(repeats_are_those_of_a_look_at_all_pairs),
+        cmocka_unit_test(of_two_the_earlier_is_repeated),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
