@@ -305,6 +305,26 @@ static void of_two_the_earlier_is_repeated(void **state)
     assert_int_equal(stand[2].other, 1);
 }
 
+/* A dive with a date and no time of day stands between two records of one dive. */
+static void an_untimed_dive_between_hides_no_second_record(void **state)
+{
+    (void)state;
+    uint64_t seed = 3;
+    draw(&dive[0], &seed);
+    draw(&dive[1], &seed);
+    draw_again(&dive[2], &dive[0], 0.2, &seed);
+    for (size_t i = 0; i < 3; i++) {
+        count_in(i);
+        judged[i].begins_s = i == 1 ? NAN : 30.0 * (double)i;
+        judged[i].ends_s = judged[i].begins_s + dive[i].shape.run_time_s;
+    }
+    ll_stand_same(judged, 3);
+    assert_int_equal(stand[0].standing, LL_RECORDED);
+    assert_int_equal(stand[1].standing, LL_RECORDED);
+    assert_int_equal(stand[2].standing, LL_MERGED);
+    assert_int_equal(stand[2].other, 0);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -317,6 +337,7 @@ int main(void)
         cmocka_unit_test(cheaper_bounds_are_lower),
         cmocka_unit_test(repeats_are_those_of_a_look_at_all_pairs),
         cmocka_unit_test(of_two_the_earlier_is_repeated),
+        cmocka_unit_test(an_untimed_dive_between_hides_no_second_record),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
