@@ -138,21 +138,31 @@ static double absolute_ms(double a, double b, double seconds)
     return (a * a + b * b) / fabs(a - b) / 2 * seconds;
 }
 
-/* The integral of the difference over all that either covers, and how long that is. */
+/* Share of a line from a to b that lies above 0, less the share below. */
+static double side(double a, double b)
+{
+    if (a * b < 0)
+        return (a + b) / fabs(a - b);
+    return a + b > 0 ? 1 : a + b < 0 ? -1 : 0;
+}
+
+/* The integral of the difference over all that either covers, how long that is, and by how much the integral grows
+ * where the second one moves on, m s a second. */
 typedef struct apart {
-    double sum_ms, covered_s;
+    double sum_ms, covered_s, slope_m;
 } apart;
 
 static apart apart_at(const ll_shape *one, const ll_shape *other, double shift_s)
 {
     walk a = walk_along(one, 0), b = walk_along(other, shift_s);
-    apart all = {0, 0};
+    apart all = {0, 0, 0};
     double now_s = fmin(0, shift_s);
     while (a.next < one->count || b.next < other->count) {
         const double to_s = a.to_s < b.to_s ? a.to_s : b.to_s, seconds = to_s - now_s;
         const double a_m = depth_at(&a, to_s), b_m = depth_at(&b, to_s);
         if ((is_within(&a) || is_within(&b)) && seconds > 0) {
             all.sum_ms += absolute_ms(a.depth_m - b.depth_m, a_m - b_m, seconds);
+            all.slope_m += side(a.depth_m - b.depth_m, a_m - b_m) * (b_m - b.depth_m);
             all.covered_s += seconds;
         }
         go_on(&a, to_s, a_m);
@@ -174,45 +184,86 @@ double ll_shapes_difference_m(const ll_shape *one, const ll_shape *other, double
 
 /* --- the best shift ------------------------------------------------------------------------------------------- */
 
+ll_tried ll_shapes_try(const ll_shape *one, const ll_shape *other, double shift_s)
+{
+    const apart all = apart_at(one, other, shift_s);
+    return (ll_tried){{shift_s, all.sum_ms}, all.slope_m, mean_m(all)};
+}
+
+ll_bends ll_bends_of(const ll_shape *shape)
+{
+    double sum = 0, before = 0;
+    for (size_t i = 0; i + 1 < shape->count; i++) {
+        const double rate = (shape->depth_m[i + 1] - shape->depth_m[i]) / (shape->time_s[i + 1] - shape->time_s[i]);
+        sum += fabs(rate - before);
+        before = rate;
+    }
+    return (ll_bends){sum + fabs(before), fabs(shape->depth_m[0]) + fabs(shape->depth_m[shape->count - 1])};
+}
+
+/* At each instant the difference bends downwards, over all shifts, only where the second profile bends: so the
+ * integral, over all instants, bends downwards by no more than all its bends a second. From either side it lies above a
+ * parabola that begins with its slope and bends so; the lowest point above both lies at an end or where they meet. Depths
+ * that the record begins and ends with are jumps: they may add to the slope, or take from it. */
+double ll_shapes_parabolas_m(const ll_shape *one, const ll_shape *other, const ll_bends *bends, const ll_tried *from,
+                             const ll_tried *to)
+{
+    const double way_s = to->edge.shift_s - from->edge.shift_s, bent = bends->rate_m_s;
+    const double start_ms = from->edge.apart_ms, end_ms = to->edge.apart_ms;
+    const double start_m = from->slope_m - bends->jumps_m, end_m = to->slope_m + bends->jumps_m;
+    const double meet_s = (start_ms - end_ms + end_m * way_s + bent * way_s * way_s / 2) /
+                          (end_m - start_m + bent * way_s);
+    double least_ms = fmin(start_ms, end_ms);
+    if (!(bent < INFINITY))
+        return 0;
+    if (meet_s > 0 && meet_s < way_s)
+        least_ms = fmin(least_ms, start_ms + (start_m - bent * meet_s / 2) * meet_s);
+    return least_ms / ll_shapes_longest_s(one, other, from->edge.shift_s, to->edge.shift_s);
+}
+
 typedef struct search {
     const ll_shape *one, *other;
     ll_stretches stretches;
     double steepest;
+    ll_bends bends; /* of the second */
     ll_alike best;
 } search;
 
 /* Whether what is known of a stretch of shifts rules out that something better lies in it. */
-static bool is_ruled_out(const search *s, const ll_edge *from, const ll_edge *to)
+static bool is_ruled_out(const search *s, const ll_tried *from, const ll_tried *to)
 {
-    return ll_stretches_least_m(&s->stretches, from->shift_s, to->shift_s) >= s->best.difference_m ||
-           ll_shapes_between_m(s->one, s->other, from, to) >= s->best.difference_m + ROUNDING_M;
+    const double best_m = s->best.difference_m;
+    return ll_stretches_least_m(&s->stretches, from->edge.shift_s, to->edge.shift_s) >= best_m ||
+           ll_shapes_between_m(s->one, s->other, &from->edge, &to->edge) >= best_m + ROUNDING_M ||
+           ll_shapes_parabolas_m(s->one, s->other, &s->bends, from, to) >= best_m + ROUNDING_M;
 }
 
 /* Halves a stretch of shifts as long as something better may lie in it. */
-static void look_between(search *s, const ll_edge *from, const ll_edge *to)
+static void look_between(search *s, const ll_tried *from, const ll_tried *to)
 {
     if (is_ruled_out(s, from, to))
         return;
-    const double middle_s = (from->shift_s + to->shift_s) / 2, half_s = (to->shift_s - from->shift_s) / 2;
-    const apart all = apart_at(s->one, s->other, middle_s);
-    const double here = mean_m(all);
+    const double middle_s = (from->edge.shift_s + to->edge.shift_s) / 2;
+    const double half_s = (to->edge.shift_s - from->edge.shift_s) / 2;
+    const ll_tried middle = ll_shapes_try(s->one, s->other, middle_s);
+    const double here = middle.difference_m;
     if (here < s->best.difference_m) {
         s->best.difference_m = here;
         s->best.shift_s = middle_s;
     }
     if (half_s < NARROWEST_S || here - s->steepest * half_s >= s->best.difference_m - SLACK_M)
         return;
-    const ll_edge middle = {middle_s, all.sum_ms};
     look_between(s, from, &middle);
     look_between(s, &middle, to);
 }
 
 ll_alike ll_shapes_compare(const ll_shape *one, const ll_shape *other, double most_shift_s, double limit_m)
 {
-    search s = {.one = one, .other = other, .steepest = ll_shapes_steepest(one, other),
+    search s = {.one = one, .other = other, .steepest = ll_shapes_steepest(one, other), .bends = ll_bends_of(other),
                 .best = {limit_m, 0, one->count < other->count ? one->count : other->count}};
     ll_stretches_look(one, other, most_shift_s, limit_m, &s.stretches);
-    look_between(&s, &(ll_edge){-most_shift_s, 0}, &(ll_edge){most_shift_s, 0});
+    /* Of the two ends it is known without a try that the integral is no less than 0. */
+    look_between(&s, &(ll_tried){.edge = {-most_shift_s, 0}}, &(ll_tried){.edge = {most_shift_s, 0}});
     if (!(s.best.difference_m < limit_m))
         s.best.difference_m = INFINITY;
     return s.best;

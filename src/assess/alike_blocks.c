@@ -103,13 +103,19 @@ double ll_shapes_steepest(const ll_shape *one, const ll_shape *other)
     return (moved + deepest) / least_s;
 }
 
+/* The union is the maximum of straight lines over the shift: largest at one of the ends. */
+double ll_shapes_longest_s(const ll_shape *one, const ll_shape *other, double from_s, double to_s)
+{
+    return fmax(union_s(one, other, from_s), union_s(one, other, to_s));
+}
+
 /* On the way from one shift to another the sum falls, each second, by no more than all changes of depth of one of the
- * two, and it must rise again to what is known there. The union is largest at one of the ends. */
+ * two, and it must rise again to what is known there. */
 double ll_shapes_between_m(const ll_shape *one, const ll_shape *other, const ll_edge *from, const ll_edge *to)
 {
     const double moved_ms = fmin(one->climbed_m, other->climbed_m) * (to->shift_s - from->shift_s);
-    const double longest_s = fmax(union_s(one, other, from->shift_s), union_s(one, other, to->shift_s));
-    return (from->apart_ms + to->apart_ms - moved_ms) / 2 / longest_s;
+    return (from->apart_ms + to->apart_ms - moved_ms) / 2 /
+           ll_shapes_longest_s(one, other, from->shift_s, to->shift_s);
 }
 
 double ll_shapes_blocks_apart_m(const ll_shape *one, const ll_shape *other, double most_shift_s)

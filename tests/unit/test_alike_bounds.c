@@ -163,6 +163,79 @@ static void two_known_shifts_bound_those_between(void **state)
     }
 }
 
+/* Above what is known from both sides, closely: over half a second the integral bends by little. */
+static void parabolas_bound_those_between_closely(void **state)
+{
+    (void)state;
+    for (uint64_t number = 0; number < PAIRS; number++) {
+        draw_pair(number);
+        const ll_bends bends = ll_bends_of(&other.shape);
+        for (double from_s = -100; from_s < 100; from_s += 17) {
+            const double way_s = number % 2 ? 0.5 : 8;
+            const ll_tried from = ll_shapes_try(&one.shape, &other.shape, from_s);
+            const ll_tried to = ll_shapes_try(&one.shape, &other.shape, from_s + way_s);
+            const double bound_m = ll_shapes_parabolas_m(&one.shape, &other.shape, &bends, &from, &to);
+            double least_m = INFINITY;
+            for (double on_s = 0; on_s <= way_s; on_s += way_s / 32)
+                least_m = fmin(least_m, ll_shapes_difference_m(&one.shape, &other.shape, from_s + on_s));
+            assert_true(bound_m <= least_m + 1e-9);
+            if (way_s < 1)
+                assert_true(bound_m >= least_m - (least_m + bends.rate_m_s / 8 + 2 * bends.jumps_m) * way_s / 180);
+        }
+    }
+}
+
+static double bound_between_m(double from_s, double to_s)
+{
+    const ll_bends bends = ll_bends_of(&other.shape);
+    const ll_tried from = ll_shapes_try(&one.shape, &other.shape, from_s);
+    const ll_tried to = ll_shapes_try(&one.shape, &other.shape, to_s);
+    return ll_shapes_parabolas_m(&one.shape, &other.shape, &bends, &from, &to);
+}
+
+/* Down at 0.25 m/s and up again, 10 s after the other: bends of 1 m/s in all. The other is much deeper where it begins and
+ * ends, at 0 m around its deepest point and the same for 4 s of the way down: s seconds more or less add s there, and take
+ * s^2 / 2 by all the bends. The sum: 18 s at 10 m twice, less the areas, and between from 3 m to 5 m to 2.5 m. */
+static void a_parabola_takes_all_bends(void **state)
+{
+    static const double down_s[] = {0, 20, 40}, down_m[] = {0, 5, 0};
+    static const double steps_s[] = {0, 18, 18 + 1e-6, 22, 22 + 1e-6, 40, 40 + 1e-6, 58};
+    static const double steps_m[] = {10, 10, 2, 3, 0, 0, 10, 10};
+    (void)state;
+    draw_by_hand(&one, 8, steps_s, steps_m);
+    draw_by_hand(&other, 3, down_s, down_m);
+    assert_close(ll_bends_of(&other.shape).rate_m_s, 1, 1e-12, 0);
+    const double sum_ms = (180 - 8) + (3 + 5) / 2.0 * 8 + (5 + 2.5) / 2 * 10 + (180 - 12.5);
+    assert_close(whole_ms(10), sum_ms, 1e-4, 0);
+    assert_close(whole_ms(8), sum_ms + 2 - 2 * 2 / 2, 1e-4, 0);
+    assert_close(whole_ms(11), sum_ms + 1 - 1 * 1 / 2.0, 1e-4, 0);
+    assert_close(bound_between_m(8, 11), sum_ms / 58, 1e-5, 0);
+}
+
+/* Boxes of 10 and 3 m: a shift adds 3 m at both ends, none of it by a slope. */
+static void jumps_take_from_the_slope(void **state)
+{
+    static const double time_s[] = {0, 20, 40}, ten_m[] = {10, 10, 10}, three_m[] = {3, 3, 3};
+    (void)state;
+    draw_by_hand(&one, 3, time_s, ten_m);
+    draw_by_hand(&other, 3, time_s, three_m);
+    assert_close(whole_ms(-2), 7 * 40 + 6 * 2, 1e-9, 0);
+    assert_close(bound_between_m(-2, 2), 7 * 40 / 42.0, 1e-9, 0);
+}
+
+/* Against the difference of two sums close by. */
+static void the_slope_is_that_of_the_sum(void **state)
+{
+    (void)state;
+    for (uint64_t number = 1; number < PAIRS; number++) {
+        draw_pair(number);
+        if (ll_bends_of(&other.shape).jumps_m > 0)
+            continue;
+        const double before_ms = whole_ms(20 - 1e-4), behind_ms = whole_ms(20 + 1e-4);
+        assert_close(ll_shapes_try(&one.shape, &other.shape, 20).slope_m, (behind_ms - before_ms) / 2e-4, 0.02, 1e-3);
+    }
+}
+
 /* What never leaves 0 m moves nothing, and all that a shift changes is how long both cover together. */
 static void the_bound_knows_the_longest_union(void **state)
 {
@@ -331,6 +404,10 @@ int main(void)
         cmocka_unit_test(no_shift_is_better_than_the_bound_of_its_stretch),
         cmocka_unit_test(where_it_matters_the_bound_is_close),
         cmocka_unit_test(two_known_shifts_bound_those_between),
+        cmocka_unit_test(parabolas_bound_those_between_closely),
+        cmocka_unit_test(a_parabola_takes_all_bends),
+        cmocka_unit_test(jumps_take_from_the_slope),
+        cmocka_unit_test(the_slope_is_that_of_the_sum),
         cmocka_unit_test(the_bound_knows_the_longest_union),
         cmocka_unit_test(records_that_begin_and_end_below_are_cut_off),
         cmocka_unit_test(the_search_finds_what_brute_force_finds),
