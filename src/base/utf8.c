@@ -40,3 +40,16 @@ size_t ll_utf8_read(const char *text, uint32_t *point)
         return 0;
     return size;
 }
+
+bool ll_utf8_steers(uint32_t point)
+{
+    static const uint32_t ranges[][2] = {
+        {0x00, 0x1F},     {0x7F, 0x9F}, /* controls */
+        {0x061C, 0x061C}, {0x200E, 0x200F}, {0x202A, 0x202E}, /* direction of writing */
+        {0x2066, 0x2069}, {0x2028, 0x2029}, {0xFEFF, 0xFEFF}, /* line and paragraph separators, byte order mark */
+    };
+    for (size_t i = 0; i < sizeof ranges / sizeof *ranges; i++)
+        if (point >= ranges[i][0] && point <= ranges[i][1])
+            return true;
+    return false;
+}

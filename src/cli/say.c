@@ -6,16 +6,20 @@
 #include <string.h>
 #include <unistd.h>
 
+#include "base/utf8.h"
+
 enum { SENTENCE_BYTES = 8192 };
 
-/* C0 controls and DEL, and the C1 controls as UTF-8 writes them (C2 80 to C2 9F). */
+/* In place: a sentence may quote names and inputs, and stands on a terminal. What steers it, and bytes that are no UTF-8
+ * (a terminal may take those of 80 to 9F for controls), become question marks, one a byte. */
 static void blunt(char *text)
 {
-    for (unsigned char *c = (unsigned char *)text; *c; c++) {
-        if (*c < 0x20 || *c == 0x7f)
-            *c = '?';
-        if (*c == 0xc2 && c[1] >= 0x80 && c[1] <= 0x9f)
-            *c = c[1] = '?';
+    for (char *c = text; *c;) {
+        uint32_t point;
+        size_t size = ll_utf8_read(c, &point);
+        if (size == 0 || ll_utf8_steers(point))
+            memset(c, '?', size ? size : 1);
+        c += size ? size : 1;
     }
 }
 

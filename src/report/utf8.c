@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "report/utf8.h"
 
-#include <stdbool.h>
 #include <string.h>
 
 enum { ESCAPE = 0x1B, BELL = 0x07, CONTROL_SEQUENCE = 0x9B };
@@ -39,19 +38,6 @@ static const char *skip_escape(const char *at)
     return *at >= 0x30 && *at <= 0x7E ? at + 1 : at;
 }
 
-static bool is_dropped(uint32_t point)
-{
-    static const uint32_t ranges[][2] = {
-        {0x00, 0x1F},     {0x7F, 0x9F}, /* controls */
-        {0x061C, 0x061C}, {0x200E, 0x200F}, {0x202A, 0x202E}, /* direction of writing */
-        {0x2066, 0x2069}, {0x2028, 0x2029}, {0xFEFF, 0xFEFF}, /* line and paragraph separators, byte order mark */
-    };
-    for (size_t i = 0; i < sizeof ranges / sizeof *ranges; i++)
-        if (point >= ranges[i][0] && point <= ranges[i][1])
-            return true;
-    return false;
-}
-
 void ll_show(ll_text *out, const char *text)
 {
     const char *at = text;
@@ -62,7 +48,7 @@ void ll_show(ll_text *out, const char *text)
             ll_text_puts(out, ll_utf8_replacement);
         else if (point == '\n' || point == '\r' || point == '\t')
             ll_text_putc(out, ' ');
-        else if (!is_dropped(point))
+        else if (!ll_utf8_steers(point))
             ll_text_add(out, at, size);
         if (size && point == ESCAPE)
             at = skip_escape(at);

@@ -263,6 +263,8 @@ def colour_only_on_a_terminal(tool, folder):
 def sentences_carry_no_control_characters(tool, folder):
     result = run(tool, ["debrief", "a\x1b[31m\nb\u009bc.uddf"], folder)
     expect_end(result, 3, "a?[31m?b??c.uddf: there is no such file")
+    result = run(tool, ["debrief", b"a\xe2\x80\xaeb\x9bc.uddf"], folder)  # written from right to left; no UTF-8
+    expect_end(result, 3, "a???b?c.uddf: there is no such file")
 
 
 if __name__ == "__main__":
