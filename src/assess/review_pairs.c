@@ -112,8 +112,8 @@ static ll_status list_pairings(ll_pairs *pairs, ll_error *error)
     ll_other_dive **sorted = ll_arena_array(pairs->arena, pairs->others, sizeof(ll_other_dive *));
     size_t count = 0, looked = 0, again = 0;
     pairs->from = ll_arena_array(pairs->arena, firsts + 1, sizeof *pairs->from);
-    pairs->shape = ll_arena_array(pairs->arena, firsts, sizeof(const ll_shape *));
-    if (!sorted || !pairs->from || !pairs->shape)
+    pairs->layers = ll_arena_array(pairs->arena, firsts, sizeof(const ll_layers *));
+    if (!sorted || !pairs->from || !pairs->layers)
         return ll_fail_memory(error);
     for (size_t o = 0; o < pairs->others; o++)
         sorted[o] = &pairs->other[o];
@@ -164,36 +164,36 @@ static ll_status make_lines(ll_pairs *pairs, const ll_pairing *pairing, ll_depth
                                           &profile, line, error);
 }
 
-/* The shape of a dive, once it is asked for. */
-static ll_status find_shape(ll_pairs *pairs, const ll_recorder *recorder, size_t index, const ll_shape **shape,
+/* The layers of a dive, once it is asked for. */
+static ll_status find_layers(ll_pairs *pairs, const ll_recorder *recorder, size_t index, const ll_layers **layers,
                             ll_error *error)
 {
     ll_profile profile;
     ll_depth_line line;
-    if (*shape)
+    if (*layers)
         return LL_OK;
     ll_arena_reset(&pairs->scratch);
     const ll_status status = ll_dive_line(pairs->review, recorder, index, 0, &pairs->scratch, &profile, &line, error);
-    ll_shape *made = status == LL_OK ? ll_arena_alloc(pairs->arena, sizeof *made) : NULL;
+    ll_layers *made = status == LL_OK ? ll_arena_alloc(pairs->arena, sizeof *made) : NULL;
     if (!made)
         return status != LL_OK ? status : ll_fail_memory(error);
-    *made = ll_shape_of(&line);
-    *shape = made;
+    *made = ll_layers_of(&line);
+    *layers = made;
     return LL_OK;
 }
 
-/* Whether the shapes of a pair let it be accepted. */
-static ll_status ask_shapes(ll_pairs *pairs, const ll_pairing *pairing, bool *may, ll_error *error)
+/* Whether the layers of a pair let it be accepted. */
+static ll_status ask_layers(ll_pairs *pairs, const ll_pairing *pairing, bool *may, ll_error *error)
 {
     ll_other_dive *other = &pairs->other[pairing->other];
     *may = true;
     if (other->by != LL_CLOCK_MATCHED)
         return LL_OK;
-    ll_status status = find_shape(pairs, pairs->first, pairing->first, &pairs->shape[pairing->first], error);
+    ll_status status = find_layers(pairs, pairs->first, pairing->first, &pairs->layers[pairing->first], error);
     if (status == LL_OK)
-        status = find_shape(pairs, recorder_of(pairs, other), other->index, &other->shape, error);
+        status = find_layers(pairs, recorder_of(pairs, other), other->index, &other->layers, error);
     if (status == LL_OK)
-        *may = ll_shape_bound(pairs->shape[pairing->first], other->shape) >= LL_MATCH_LEAST;
+        *may = ll_layers_bound(pairs->layers[pairing->first], other->layers) >= LL_MATCH_LEAST;
     return status;
 }
 
@@ -217,7 +217,7 @@ ll_status ll_pair_learn(ll_pairs *pairs, ll_pairing *pairing, ll_error *error)
     bool may;
     if (pairing->known != LL_NOT_COMPARED)
         return LL_OK;
-    const ll_status status = ask_shapes(pairs, pairing, &may, error);
+    const ll_status status = ask_layers(pairs, pairing, &may, error);
     if (status == LL_OK && may)
         return compare(pairs, pairing, error);
     if (status == LL_OK)

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "assess/shape.h"
+#include "assess/depth_layers.h"
 
 #include <math.h>
 
@@ -19,25 +19,25 @@ static double part_ms(double from_m, double to_m, double seconds, double layer_m
     return seconds * (within(to_m, layer_m) - within(from_m, layer_m)) / (to_m - from_m);
 }
 
-ll_shape ll_shape_of(const ll_depth_line *line)
+ll_layers ll_layers_of(const ll_depth_line *line)
 {
-    ll_shape shape = {{0}};
+    ll_layers layers = {{0}};
     for (size_t i = 1; i < line->count; i++) {
         const double seconds = line->time_s[i] - line->time_s[i - 1];
         const double deepest_m = fmax(line->depth_m[i - 1], line->depth_m[i]);
-        for (int k = 0; k < LL_SHAPE_LAYERS && deepest_m > k * LL_SHAPE_LAYER_M; k++) {
-            const double top_m = k * LL_SHAPE_LAYER_M;
-            const double layer_m = k + 1 < LL_SHAPE_LAYERS ? LL_SHAPE_LAYER_M : deepest_m;
-            shape.layer_ms[k] += part_ms(line->depth_m[i - 1] - top_m, line->depth_m[i] - top_m, seconds, layer_m);
+        for (int k = 0; k < LL_LAYERS && deepest_m > k * LL_LAYER_M; k++) {
+            const double top_m = k * LL_LAYER_M;
+            const double layer_m = k + 1 < LL_LAYERS ? LL_LAYER_M : deepest_m;
+            layers.layer_ms[k] += part_ms(line->depth_m[i - 1] - top_m, line->depth_m[i] - top_m, seconds, layer_m);
         }
     }
-    return shape;
+    return layers;
 }
 
-double ll_shape_bound(const ll_shape *one, const ll_shape *other)
+double ll_layers_bound(const ll_layers *one, const ll_layers *other)
 {
     double lesser_ms = 0, both_ms = 0;
-    for (int k = 0; k < LL_SHAPE_LAYERS; k++) {
+    for (int k = 0; k < LL_LAYERS; k++) {
         lesser_ms += fmin(one->layer_ms[k], other->layer_ms[k]);
         both_ms += one->layer_ms[k] + other->layer_ms[k];
     }

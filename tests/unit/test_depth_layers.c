@@ -8,7 +8,7 @@
 
 #include <cmocka.h>
 
-#include "assess/shape.h"
+#include "assess/depth_layers.h"
 #include "close.h"
 
 enum { MOST = 400, PAIRS = 300 };
@@ -40,7 +40,7 @@ static void layers_are_those_by_hand(void **state)
     (void)state;
     const double time_s[] = {0, 100, 200}, depth_m[] = {0, 5, 0};
     const ll_depth_line line = {3, time_s, depth_m, 100};
-    const ll_shape shape = ll_shape_of(&line);
+    const ll_layers shape = ll_layers_of(&line);
     assert_close(shape.layer_ms[0], 2 * 200 - 2 * 40, 1e-9, 0);
     assert_close(shape.layer_ms[1], 2 * 120 - 2 * 40, 1e-9, 0);
     assert_close(shape.layer_ms[2], 1 * 40 / 2.0, 1e-9, 0);
@@ -53,9 +53,9 @@ static void the_last_layer_has_no_floor(void **state)
     (void)state;
     const double time_s[] = {0, 60}, depth_m[] = {100, 100};
     const ll_depth_line line = {2, time_s, depth_m, 60};
-    const ll_shape shape = ll_shape_of(&line);
+    const ll_layers shape = ll_layers_of(&line);
     assert_close(shape.layer_ms[0], 120, 1e-9, 0);
-    assert_close(shape.layer_ms[LL_SHAPE_LAYERS - 1], 60 * (100 - LL_SHAPE_LAYER_M * (LL_SHAPE_LAYERS - 1)), 1e-9, 0);
+    assert_close(shape.layer_ms[LL_LAYERS - 1], 60 * (100 - LL_LAYER_M * (LL_LAYERS - 1)), 1e-9, 0);
 }
 
 static void invent(uint64_t *state, record *one)
@@ -87,9 +87,9 @@ static void layers_make_up_the_area(void **state)
     for (int i = 0; i < PAIRS; i++) {
         record one;
         invent(&seed, &one);
-        const ll_shape shape = ll_shape_of(&one.line);
+        const ll_layers shape = ll_layers_of(&one.line);
         double sum_ms = 0;
-        for (int k = 0; k < LL_SHAPE_LAYERS; k++)
+        for (int k = 0; k < LL_LAYERS; k++)
             sum_ms += shape.layer_ms[k];
         assert_close(sum_ms, area_ms(&one.line), 1e-6, 0);
     }
@@ -110,8 +110,8 @@ static void no_score_exceeds_the_bound(void **state)
             invent(&seed, &other);
         else
             follow(&seed, &one, &other);
-        const ll_shape a = ll_shape_of(&one.line), b = ll_shape_of(&other.line);
-        const double bound = ll_shape_bound(&a, &b);
+        const ll_layers a = ll_layers_of(&one.line), b = ll_layers_of(&other.line);
+        const double bound = ll_layers_bound(&a, &b);
         assert_int_equal(ll_clock_compare(&one.line, &other.line, 0, 43200, &ll_heap, &match, &error), LL_OK);
         assert_true(match.score <= bound + 1e-9);
         assert_true(bound <= 1);
@@ -123,8 +123,8 @@ static void no_score_exceeds_the_bound(void **state)
 static void nothing_agrees_with_nothing(void **state)
 {
     (void)state;
-    const ll_shape none = {{0}};
-    assert_close(ll_shape_bound(&none, &none), 0, 0, 0);
+    const ll_layers none = {{0}};
+    assert_close(ll_layers_bound(&none, &none), 0, 0, 0);
 }
 
 int main(void)
