@@ -55,6 +55,10 @@ LL_PUBLIC ll_status leadline_log_read(const char *name, leadline_read read, void
  * in memory. `context` is that of both. */
 LL_PUBLIC ll_status leadline_log_read_hashed(const char *name, leadline_read read, leadline_hash hash, void *context,
                                              ll_log **log, ll_error *error);
+/* The same by a crew (NULL: alone), which parses a long log in pieces; the log is the same, whoever does it. `hash` may be
+ * NULL: then the bytes are hashed on the way. */
+LL_PUBLIC ll_status leadline_log_read_by(const char *name, leadline_read read, leadline_hash hash, void *context,
+                                         const ll_crew *crew, ll_log **log, ll_error *error);
 LL_PUBLIC void leadline_log_free(ll_log *log);
 /* The owner's name as the log gives it, or NULL. Valid as long as the log. */
 LL_PUBLIC const char *leadline_log_owner(const ll_log *log);

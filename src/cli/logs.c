@@ -18,20 +18,22 @@ typedef struct reading {
 
 typedef struct readings {
     const char *const *paths;
+    size_t jobs; /* for each of them */
     reading *items;
 } readings;
 
-static ll_status read_input(const char *name, ll_input *input, ll_log **log, ll_error *error)
+static ll_status read_input(const char *name, ll_input *input, size_t jobs, ll_log **log, ll_error *error)
 {
+    const ll_crew crew = ll_pool_crew(jobs);
     ll_ahead *ahead = input->file_bytes >= AHEAD_BYTES ? ll_ahead_open(input) : NULL;
     if (!ahead)
         return leadline_log_read(name, ll_input_read, input, log, error);
-    ll_status status = leadline_log_read_hashed(name, ll_ahead_read, ll_ahead_hash, ahead, log, error);
+    ll_status status = leadline_log_read_by(name, ll_ahead_read, ll_ahead_hash, ahead, &crew, log, error);
     ll_ahead_close(ahead);
     return status;
 }
 
-ll_status ll_logs_read_one(const char *path, ll_log **log, ll_error *error)
+ll_status ll_logs_read_one(const char *path, size_t jobs, ll_log **log, ll_error *error)
 {
     ll_input input;
     char words[128];
@@ -39,7 +41,7 @@ ll_status ll_logs_read_one(const char *path, ll_log **log, ll_error *error)
     ll_status status = ll_input_open(&input, path, error);
     if (status != LL_OK)
         return status;
-    status = read_input(ll_input_name(path), &input, log, error);
+    status = read_input(ll_input_name(path), &input, jobs, log, error);
     if (status == LL_BAD_INPUT && input.reason != 0)
         ll_fail(error, LL_BAD_INPUT, 0, "cannot be read: %s", ll_reason(input.reason, words, sizeof words));
     ll_input_close(&input);
@@ -56,7 +58,7 @@ static void read_piece(void *context, size_t index)
 {
     readings *all = context;
     reading *item = &all->items[index];
-    item->error.status = ll_logs_read_one(all->paths[index], &item->log, &item->error);
+    item->error.status = ll_logs_read_one(all->paths[index], all->jobs, &item->log, &item->error);
 }
 
 /* Keeps what could be read and says what could not. Returns the worst exit code. */
@@ -77,7 +79,7 @@ static int collect(ll_logs *logs, const readings *all, size_t count)
 int ll_logs_read(ll_logs *logs, const ll_options *options, ll_arena *arena)
 {
     size_t count = options->log_count;
-    readings all = {options->logs, ll_arena_array(arena, count, sizeof(reading))};
+    readings all = {options->logs, count > 0 ? options->jobs / count : 1, ll_arena_array(arena, count, sizeof(reading))};
     *logs = (ll_logs){ll_arena_array(arena, count, sizeof(ll_log *)), 0};
     if (!all.items || !logs->items) {
         ll_error error;

@@ -11,8 +11,8 @@ typedef struct ll_logs {
     size_t count;
 } ll_logs;
 
-/* Reads one log. On failure *log is NULL and the sentence does not name the path. */
-ll_status ll_logs_read_one(const char *path, ll_log **log, ll_error *error);
+/* Reads one log, a long one with up to `jobs` threads. On failure *log is NULL and the sentence does not name the path. */
+ll_status ll_logs_read_one(const char *path, size_t jobs, ll_log **log, ll_error *error);
 
 /* True if the log counts under --diver. */
 bool ll_logs_is_asked(const ll_log *log, const char *diver);

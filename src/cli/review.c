@@ -25,7 +25,7 @@ static int fail(const char *path, const ll_error *error)
 static void read_piece(void *context, size_t index)
 {
     readings *all = context;
-    all->error[index].status = ll_logs_read_one(all->options->logs[index], &all->log[index], &all->error[index]);
+    all->error[index].status = ll_logs_read_one(all->options->logs[index], 1, &all->log[index], &all->error[index]);
 }
 
 static int say_failures(const readings *all)

@@ -26,7 +26,13 @@ ll_status leadline_log_read(const char *name, leadline_read read, void *context,
 ll_status leadline_log_read_hashed(const char *name, leadline_read read, leadline_hash hash, void *context,
                                    ll_log **log, ll_error *error)
 {
-    return ll_log_read_hashed(name, read, hash, context, NULL, NULL, log, error);
+    return ll_log_read_by(name, read, hash, context, NULL, NULL, NULL, log, error);
+}
+
+ll_status leadline_log_read_by(const char *name, leadline_read read, leadline_hash hash, void *context,
+                               const ll_crew *crew, ll_log **log, ll_error *error)
+{
+    return ll_log_read_by(name, read, hash, context, crew, NULL, NULL, log, error);
 }
 
 void leadline_log_free(ll_log *log)

@@ -8,6 +8,8 @@
 #include <stddef.h>
 #include <stdint.h>
 
+#include <leadline/crew.h>
+
 #include "base/arena.h"
 #include "base/digest.h"
 #include "base/error.h"
@@ -162,6 +164,7 @@ typedef struct ll_input_limits {
     size_t total_samples;  /* in a log */
     size_t total_bytes;    /* after gunzip */
     size_t ids;            /* mixes, tanks, sites, tank uses and links in a log */
+    size_t block_bytes;    /* of a log that a crew reads: how much one of them parses at a time */
 } ll_input_limits;
 extern const ll_input_limits ll_input_limits_built_in;
 
@@ -176,11 +179,11 @@ ll_status ll_log_read(const char *name, ll_read_fn read, void *context, const ll
 /* Writes the SHA-256 of all that `read` gave, as ll_digest_close does; asked for once, after `read` gave the end. */
 typedef void (*ll_hash_fn)(void *context, char sha256[LL_DIGEST_TEXT]);
 
-/* The same for a caller that hashes the bytes itself, on another thread perhaps. `read` is asked for little at a time, so
- * it should have the bytes in memory. `context` is that of both. */
-ll_status ll_log_read_hashed(const char *name, ll_read_fn read, ll_hash_fn hash, void *context,
-                             const ll_allocator *allocator, const ll_input_limits *limits, ll_log **log,
-                             ll_error *error);
+/* The same by a crew (NULL: alone): the log is the same. `hash`, where it is not NULL, is of a caller that hashes the bytes
+ * itself, on another thread perhaps; `read` is then asked for little at a time, so it should have the bytes in memory.
+ * `context` is that of both. `allocator` is asked by all of the crew. */
+ll_status ll_log_read_by(const char *name, ll_read_fn read, ll_hash_fn hash, void *context, const ll_crew *crew,
+                         const ll_allocator *allocator, const ll_input_limits *limits, ll_log **log, ll_error *error);
 
 /* NULL is fine. */
 void ll_log_free(ll_log *log);

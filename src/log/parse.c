@@ -12,12 +12,15 @@
 
 #include "base/xml.h"
 #include "log/known.h"
-#include "log/problems.h"
+#include "log/parser.h"
+#include "log/shares.h"
 #include "log/values.h"
 
 long ll_line(const ll_reader *reader)
 {
     const xmlParserCtxt *parser = reader->parser;
+    if (reader->played_line > 0)
+        return reader->played_line;
     return parser && parser->input ? parser->input->line : 0;
 }
 
@@ -46,22 +49,6 @@ void ll_stop_no_memory(ll_reader *reader)
 
 /* --- elements ------------------------------------------------------------------------------------------------ */
 
-/* Not in the name space of the root. An element without a name space is ours. */
-static bool is_foreign(const ll_reader *reader, const xmlChar *prefix, const xmlChar *space)
-{
-    if (!space)
-        return prefix && prefix != reader->root_prefix;
-    return space != reader->root_space && !xmlStrEqual(space, reader->root_space);
-}
-
-static ll_row row_of(const ll_reader *reader, const xmlChar *name)
-{
-    uint8_t row = reader->first_child[reader->row];
-    while (row != LL_ROW_NOWHERE && reader->element_name[row] != name)
-        row = reader->next_sibling[row];
-    return row;
-}
-
 static bool is_called(const xmlChar *name, const char *wanted)
 {
     return strcmp((const char *)name, wanted) == 0;
@@ -80,8 +67,8 @@ LL_SELDOM static void begin_root(ll_reader *reader, const xmlChar *name, const x
     if (parser->version && !is_called(parser->version, "1.0"))
         ll_stop(reader, LL_BAD_INPUT, "XML version %s is not read, only 1.0",
                 ll_shown(shown, (const char *)parser->version, (size_t)xmlStrlen(parser->version)));
-    reader->root_space = space;
-    reader->root_prefix = prefix;
+    reader->names.root_space = space;
+    reader->names.root_prefix = prefix;
 }
 
 /* Makes room for `wanted` bytes of text. */
@@ -104,38 +91,59 @@ LL_SELDOM static bool make_room(ll_reader *reader, size_t wanted)
     return true;
 }
 
+void ll_add_text(ll_reader *reader, const void *text, size_t length)
+{
+    if (!ll_element_table[reader->row].gathers)
+        return;
+    const size_t wanted = reader->text_size + length;
+    if (wanted > reader->text_capacity && !make_room(reader, wanted))
+        return;
+    memcpy(reader->text + reader->text_size, text, length);
+    reader->text_size = wanted;
+}
+
 static void on_text(void *context, const xmlChar *text, int length)
 {
     ll_reader *reader = context;
-    if (!ll_element_table[reader->row].gathers || reader->skipped || reader->error.status != LL_OK)
-        return;
-    size_t wanted = reader->text_size + (size_t)length;
-    if (wanted > reader->text_capacity && !make_room(reader, wanted))
-        return;
-    memcpy(reader->text + reader->text_size, text, (size_t)length);
-    reader->text_size = wanted;
+    if (!reader->skipped && reader->error.status == LL_OK)
+        ll_add_text(reader, text, (size_t)length);
 }
 
 /* The end of the data cut the tag that begins: its name may be half a name. */
 static bool is_half_a_tag(const ll_reader *reader)
 {
     const xmlParserCtxt *parser = reader->parser;
-    return parser->input && parser->input->cur == parser->input->end && ll_source_is_spent(reader->source);
+    return parser->input && parser->input->cur == parser->input->end && ll_is_spent(reader);
 }
 
-LL_SELDOM static void pass_over(ll_reader *reader, const xmlChar *name, bool foreign)
+LL_SELDOM void ll_pass_over(ll_reader *reader, const char *name, bool looked_at)
 {
-    on_text(reader, (const xmlChar *)" ", 1); /* 1<x/>8 is not 18 */
-    reader->skipped = 1;
-    if (!foreign && !is_half_a_tag(reader))
-        ll_look_at_passed(reader, (const char *)name);
+    ll_add_text(reader, " ", 1); /* 1<x/>8 is not 18 */
+    if (looked_at && reader->error.status == LL_OK)
+        ll_look_at_passed(reader, name);
+}
+
+void ll_enter(ll_reader *reader, ll_row row)
+{
+    reader->row = row;
+    reader->text_size = 0;
+    if (ll_element_table[row].begin)
+        ll_element_table[row].begin(reader);
+}
+
+void ll_leave(ll_reader *reader)
+{
+    const ll_element_row *row = &ll_element_table[reader->row];
+    if (row->end)
+        row->end(reader);
+    reader->row = row->parent;
 }
 
 static void on_start(void *context, const xmlChar *name, const xmlChar *prefix, const xmlChar *space, int spaces_count,
                      const xmlChar **spaces, int attribute_count, int defaulted_count, const xmlChar **attributes)
 {
     ll_reader *reader = context;
-    (void)spaces_count, (void)spaces, (void)defaulted_count;
+    (void)defaulted_count;
     if (reader->error.status != LL_OK)
         return;
     if (++reader->depth > reader->limits->nesting) {
@@ -150,16 +158,29 @@ static void on_start(void *context, const xmlChar *name, const xmlChar *prefix, 
     reader->attribute_count = attribute_count;
     if (reader->depth == 1)
         begin_root(reader, name, prefix, space);
-    bool foreign = is_foreign(reader, prefix, space);
-    ll_row row = foreign ? LL_ROW_NOWHERE : row_of(reader, name);
+    if (reader->shares && reader->depth <= LL_SHARED_DEPTH)
+        ll_shares_see(reader->shares, reader->depth, (const char *)prefix, (const char *const *)spaces, spaces_count);
+    bool foreign = ll_is_foreign(&reader->names, prefix, space);
+    ll_row row = foreign ? LL_ROW_NOWHERE : ll_row_of(&reader->names, reader->row, name);
     if (row == LL_ROW_NOWHERE) {
-        pass_over(reader, name, foreign);
-        return;
+        reader->skipped = 1;
+        ll_pass_over(reader, (const char *)name, !foreign && !is_half_a_tag(reader));
+    } else if (reader->error.status == LL_OK) {
+        ll_enter(reader, row);
     }
-    reader->row = row;
-    reader->text_size = 0;
-    if (ll_element_table[row].begin && reader->error.status == LL_OK)
-        ll_element_table[row].begin(reader);
+}
+
+/* After a dive: what follows may be shared. What the parser has got of it is taken from it; a parser that was told of the end
+ * would not ask again. */
+LL_SELDOM static void share(ll_reader *reader)
+{
+    xmlParserCtxt *parser = reader->parser;
+    const xmlChar *rest = parser->input->cur;
+    if (ll_is_spent(reader) || ll_source_status(reader->source, NULL) != LL_OK ||
+        !ll_shares_take(reader->shares, rest, (size_t)(parser->input->end - rest)))
+        return;
+    parser->input->cur = parser->input->end;
+    parser->input->line += (int)ll_shares_go(reader->shares, reader);
 }
 
 static void on_end(void *context, const xmlChar *name, const xmlChar *prefix, const xmlChar *space)
@@ -173,12 +194,12 @@ static void on_end(void *context, const xmlChar *name, const xmlChar *prefix, co
         reader->skipped--;
         return;
     }
-    const ll_element_row *row = &ll_element_table[reader->row];
-    if (row->end)
-        row->end(reader);
-    reader->row = row->parent;
+    const bool is_dive = reader->row == LL_ROW_DIVE;
+    ll_leave(reader);
     if (reader->depth == 0)
         reader->end_line = ll_line(reader);
+    if (is_dive && reader->shares && reader->error.status == LL_OK)
+        share(reader);
 }
 
 /* A DOCTYPE: nothing of it is fetched, nothing expanded. */
@@ -218,34 +239,19 @@ static xmlEntity *on_undefined_entity(void *context, const xmlChar *name)
 /* As much as is asked for, but for the last few bytes: the parser takes little for the end of the data. */
 static int pull(void *context, char *bytes, int capacity)
 {
-    int size = 0;
+    ll_reader *reader = context;
+    size_t size = 0;
     if (capacity < LL_SOURCE_LEAST)
         return -1;
-    while (capacity - size >= LL_SOURCE_LEAST) {
-        ptrdiff_t got = ll_source_take(context, bytes + size, (size_t)(capacity - size));
-        if (got < 0)
+    while ((size_t)capacity - size >= LL_SOURCE_LEAST) {
+        const ptrdiff_t got = ll_take(reader, bytes + size, (size_t)capacity - size);
+        if (got < 0 && size == 0)
             return -1;
-        if (got == 0)
-            break;
-        size += (int)got;
+        if (got <= 0)
+            break; /* a failure is told again */
+        size += (size_t)got;
     }
-    return size;
-}
-
-/* The source as the parser's input. What libxml2 offers for parser and input at once loses the input where memory runs out
- * half-way. */
-static bool give_input(xmlParserCtxt *parser, ll_source *source)
-{
-    xmlParserInputBuffer *buffer = xmlParserInputBufferCreateIO(pull, NULL, source, XML_CHAR_ENCODING_NONE);
-    xmlParserInput *input = buffer ? xmlNewIOInputStream(parser, buffer, XML_CHAR_ENCODING_NONE) : NULL;
-    if (!input) {
-        xmlFreeParserInputBuffer(buffer);
-        return false;
-    }
-    if (inputPush(parser, input) >= 0)
-        return true;
-    xmlFreeInputStream(input);
-    return false;
+    return (int)size;
 }
 
 static xmlParserCtxt *make_parser(ll_reader *reader)
@@ -259,40 +265,8 @@ static xmlParserCtxt *make_parser(ll_reader *reader)
                                            .internalSubset = on_doctype,
                                            .getEntity = on_undefined_entity,
                                            .serror = ll_on_problem};
-    xmlParserCtxt *parser = xmlNewParserCtxt();
-    bool is_decoded = ll_source_decoder(reader->source)->encoding != LL_ENCODING_OTHER;
-    if (!parser)
-        return NULL;
-    *parser->sax = handlers;
-    parser->userData = reader;
-    xmlCtxtUseOptions(parser, XML_PARSE_NONET | (is_decoded ? XML_PARSE_IGNORE_ENC : 0));
-    if (give_input(parser, reader->source))
-        return parser;
-    xmlFreeParserCtxt(parser);
-    return NULL;
-}
-
-/* The parser's own copies of our names, so that names compare by pointer. */
-static bool intern_names(ll_reader *reader, xmlDict *names)
-{
-    uint8_t last_child[LL_ROWS] = {0};
-    for (int row = 1; row < LL_ROWS; row++) {
-        uint8_t parent = ll_element_table[row].parent;
-        reader->element_name[row] = xmlDictLookup(names, (const xmlChar *)ll_element_table[row].name, -1);
-        if (!reader->element_name[row])
-            return false;
-        if (last_child[parent])
-            reader->next_sibling[last_child[parent]] = (uint8_t)row;
-        else
-            reader->first_child[parent] = (uint8_t)row;
-        last_child[parent] = (uint8_t)row;
-    }
-    for (int i = 0; i < LL_ATTRIBUTES; i++) {
-        reader->attribute_name[i] = xmlDictLookup(names, (const xmlChar *)ll_attribute_names[i], -1);
-        if (!reader->attribute_name[i])
-            return false;
-    }
-    return true;
+    const bool is_decoded = ll_source_decoder(reader->source)->encoding != LL_ENCODING_OTHER;
+    return ll_parser_make(&handlers, reader, pull, reader, is_decoded);
 }
 
 void ll_parse(ll_reader *reader)
@@ -303,11 +277,9 @@ void ll_parse(ll_reader *reader)
         return;
     }
     reader->undefined_entity = &undefined;
-    xmlStructuredErrorFunc former = xmlStructuredError;
-    void *former_context = xmlStructuredErrorContext;
-    xmlSetStructuredErrorFunc(reader, ll_on_problem);
+    const ll_problems_former former = ll_problems_to(reader, ll_on_problem);
     xmlParserCtxt *parser = make_parser(reader);
-    if (parser && intern_names(reader, parser->dict)) {
+    if (parser && ll_names_make(&reader->names, parser->dict)) {
         reader->parser = parser;
         xmlParseDocument(parser);
         ll_look_for_silent_failure(reader);
@@ -317,6 +289,5 @@ void ll_parse(ll_reader *reader)
         ll_stop_no_memory(reader);
     }
     xmlFreeParserCtxt(parser);
-    xmlResetLastError();
-    xmlSetStructuredErrorFunc(former_context, former);
+    ll_problems_back(&former);
 }

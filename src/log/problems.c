@@ -2,6 +2,7 @@
 /* What is wrong with a document, in one sentence: cut short, something behind its end, or no well-formed XML. */
 #include "log/problems.h"
 
+#include <stdio.h>
 #include <string.h>
 
 #include <libxml/parser.h>
@@ -33,7 +34,7 @@ static bool is_cut_short(const ll_reader *reader, const xmlError *problem)
 {
     const xmlParserInput *input = input_at(reader, problem);
     if (problem->code == XML_ERR_TAG_NAME_MISMATCH || problem->code == XML_ERR_DOCUMENT_END ||
-        !ll_source_is_spent(reader->source))
+        !ll_is_spent(reader))
         return false;
     return input && is_beginning(input->cur, (size_t)(input->end - input->cur));
 }
@@ -54,6 +55,20 @@ static void on_problem_behind(ll_reader *reader, ll_problem problem)
     const xmlChar *next = input ? input->cur : NULL; /* ends with a 0 */
     bool is_tag = problem->code == XML_ERR_DOCUMENT_END && next && next[0] == '<' && next[1] && next[1] != '/';
     reader->second_document = is_tag || problem->code == XML_ERR_RESERVED_XML_NAME;
+}
+
+/* An element around dives does not end as it should. Where it began is not told: while a crew reads the log, the parser has
+ * not seen each of that name begin. */
+static bool is_around_dives(ll_problem problem)
+{
+    static const ll_row rows[] = {LL_ROW_UDDF, LL_ROW_PROFILEDATA, LL_ROW_GROUP};
+    const bool is_end = problem->code == XML_ERR_TAG_NAME_MISMATCH || problem->code == XML_ERR_TAG_NOT_FINISHED;
+    const char *colon = is_end && problem->str1 ? strrchr(problem->str1, ':') : NULL;
+    const char *name = colon ? colon + 1 : is_end ? problem->str1 : NULL;
+    for (size_t i = 0; name && i < sizeof rows / sizeof *rows; i++)
+        if (strcmp(name, ll_element_table[rows[i]].name) == 0)
+            return true;
+    return false;
 }
 
 /* What the parser says, on one line, without the name of its function. */
@@ -82,8 +97,14 @@ void ll_on_problem(void *context, ll_problem problem)
         on_problem_behind(reader, problem);
         return;
     }
+    char own[160];
     size_t length;
     const char *words = words_of(reader, problem, &length);
+    if (is_around_dives(problem)) {
+        snprintf(own, sizeof own, "expected the end of <%s>%s%s%s", problem->str1, problem->str2 ? ", found that of <" : "",
+                 problem->str2 ? problem->str2 : "", problem->str2 ? ">" : "");
+        words = own, length = strlen(own);
+    }
     reader->cut_short = is_cut_short(reader, problem);
     ll_fail(&reader->error, LL_BAD_INPUT, ll_line(reader), "no well-formed XML in column %d: %s", problem->int2,
             ll_clean(sentence, sizeof sentence, words, length));
@@ -98,7 +119,7 @@ void ll_look_for_silent_failure(ll_reader *reader)
     if (parser->errNo == XML_ERR_NO_MEMORY)
         ll_stop_no_memory(reader);
     else if (reader->end_line)
-        reader->more_follows = reader->more_follows || !ll_source_is_spent(reader->source) ||
+        reader->more_follows = reader->more_follows || !ll_is_spent(reader) ||
                                is_at_nul(parser->input);
     else if (!parser->wellFormed || (parser->errNo != XML_ERR_OK && !of_name_spaces))
         ll_stop(reader, LL_BAD_INPUT, "no well-formed XML");

@@ -6,7 +6,19 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "log/shares.h"
 #include "log/values.h"
+
+ptrdiff_t ll_take(ll_reader *reader, void *bytes, size_t capacity)
+{
+    const size_t kept = reader->shares ? ll_shares_give(reader->shares, bytes, capacity) : 0;
+    return kept > 0 ? (ptrdiff_t)kept : ll_source_take(reader->source, bytes, capacity);
+}
+
+bool ll_is_spent(const ll_reader *reader)
+{
+    return (!reader->shares || ll_shares_is_empty(reader->shares)) && ll_source_is_spent(reader->source);
+}
 
 bool ll_count_one(ll_reader *reader)
 {
@@ -84,6 +96,7 @@ static void close_reader(ll_reader *reader)
     ll_ids_free(&reader->alike, reader->allocator);
     if (reader->text)
         reader->allocator->resize(reader->allocator->context, reader->text, 0);
+    ll_shares_close(reader->shares);
     ll_source_close(reader->source);
     ll_arena_close(&reader->scratch);
 }
@@ -104,11 +117,13 @@ static void open_reader(ll_reader *reader, const char *name)
     reader->log->gf_low_fraction = reader->log->gf_high_fraction = NAN;
 }
 
-static void read_all(ll_reader *reader, ll_read_fn read, ll_hash_fn hash, void *context)
+static void read_all(ll_reader *reader, ll_read_fn read, ll_hash_fn hash, void *context, const ll_crew *crew)
 {
     if (ll_source_open(read, hash, context, reader->allocator, reader->limits->total_bytes, &reader->source,
                        &reader->error) != LL_OK)
         return;
+    if (ll_source_decoder(reader->source)->encoding != LL_ENCODING_OTHER)
+        reader->shares = ll_shares_open(crew, reader->allocator, reader->limits->block_bytes);
     ll_parse(reader);
     take_source_failure(reader);
     keep_whole_dives(reader);
@@ -122,19 +137,18 @@ static void read_all(ll_reader *reader, ll_read_fn read, ll_hash_fn hash, void *
 ll_status ll_log_read(const char *name, ll_read_fn read, void *context, const ll_allocator *allocator,
                       const ll_input_limits *limits, ll_log **log, ll_error *error)
 {
-    return ll_log_read_hashed(name, read, NULL, context, allocator, limits, log, error);
+    return ll_log_read_by(name, read, NULL, context, NULL, allocator, limits, log, error);
 }
 
-ll_status ll_log_read_hashed(const char *name, ll_read_fn read, ll_hash_fn hash, void *context,
-                             const ll_allocator *allocator, const ll_input_limits *limits, ll_log **log,
-                             ll_error *error)
+ll_status ll_log_read_by(const char *name, ll_read_fn read, ll_hash_fn hash, void *context, const ll_crew *crew,
+                         const ll_allocator *allocator, const ll_input_limits *limits, ll_log **log, ll_error *error)
 {
     ll_reader reader = {.allocator = allocator ? allocator : &ll_heap,
                         .limits = limits ? limits : &ll_input_limits_built_in};
     *log = NULL;
     open_reader(&reader, name);
     if (reader.error.status == LL_OK)
-        read_all(&reader, read, hash, context);
+        read_all(&reader, read, hash, context, crew);
     close_reader(&reader);
     if (reader.error.status != LL_OK) {
         ll_arena_close(&reader.arena);

@@ -9,6 +9,7 @@
 #include "log/ids.h"
 #include "log/list.h"
 #include "log/log.h"
+#include "log/names.h"
 #include "log/source.h"
 
 /* --- what a dive leaves behind until it ends; places are those of raw samples, later of samples -------------- */
@@ -140,6 +141,8 @@ typedef struct ll_reader {
     const ll_allocator *allocator;
     const ll_input_limits *limits;
     ll_source *source;
+    struct ll_shares *shares;       /* NULL: all is parsed here */
+    long played_line;               /* while elements come from a tape, theirs; else 0 */
     void *parser, *undefined_entity;
     ll_log *log;
     ll_arena arena;   /* the log's */
@@ -153,12 +156,9 @@ typedef struct ll_reader {
     ll_row row;
     size_t depth;   /* open elements */
     size_t skipped; /* open elements from the skipped one on; 0: nothing is skipped */
-    const void *root_space, *root_prefix;
     const unsigned char **attributes; /* of the element that begins, as the parser gives them */
     int attribute_count;
-    const void *element_name[LL_ROWS]; /* interned by the parser: equal names are equal pointers */
-    uint8_t first_child[LL_ROWS], next_sibling[LL_ROWS];
-    const void *attribute_name[LL_ATTRIBUTES];
+    ll_names names;
 
     /* text of the element that is open, if its row gathers */
     char *text;
@@ -197,6 +197,18 @@ typedef struct ll_reader {
 /* Parses the document that the source gives; what there is to say stands in reader->error. Errors that the parser would
  * print itself come there too, for this thread and this call. */
 void ll_parse(ll_reader *reader);
+
+/* Up to `capacity` bytes of the log that were not parsed; 0 at the end, -1 on failure. */
+ptrdiff_t ll_take(ll_reader *reader, void *bytes, size_t capacity);
+/* True once every byte was taken. */
+bool ll_is_spent(const ll_reader *reader);
+
+/* Elements as they come, from the parser or from a tape: one of the table begins; ends; one that is passed over, whose name is
+ * looked at; text of the one that is open. */
+void ll_enter(ll_reader *reader, ll_row row);
+void ll_leave(ll_reader *reader);
+void ll_pass_over(ll_reader *reader, const char *name, bool looked_at);
+void ll_add_text(ll_reader *reader, const void *text, size_t length);
 
 /* Line of the document where the parser is. */
 long ll_line(const ll_reader *reader);

@@ -25,6 +25,7 @@ struct ll_source {
     size_t plain_next, plain_size; /* plain bytes that wait to be decoded */
     bool plain_ended;
     size_t taken, total_bytes;
+    bool is_over; /* more came than that; what came before is given first */
     ll_decoder decoder;
     char declared[LL_DECLARED];
     bool contradicted;
@@ -121,7 +122,8 @@ static ptrdiff_t inflate_step(ll_source *source, unsigned char *bytes, size_t ca
     source->raw_next = source->raw_size - zip->avail_in;
     if (result == Z_MEM_ERROR)
         return fail(source, LL_NO_MEMORY, "memory ran out");
-    if (result != Z_OK && result != Z_BUF_ERROR && result != Z_STREAM_END)
+    const bool is_damaged = result != Z_OK && result != Z_BUF_ERROR && result != Z_STREAM_END;
+    if (is_damaged && zip->avail_out == room) /* else what came first is given first */
         return fail(source, LL_BAD_INPUT, "the gzip data is damaged");
     if (result == Z_STREAM_END) {
         source->member_open = false;
@@ -150,13 +152,17 @@ static ptrdiff_t take_plain(ll_source *source, unsigned char *bytes, size_t capa
 {
     if (source->plain_ended)
         return 0;
+    if (source->is_over)
+        return fail(source, LL_BAD_INPUT, "the log is larger than this program reads");
     ptrdiff_t got = source->is_gzip ? take_inflated(source, bytes, capacity) : take_raw(source, bytes, capacity);
     if (got == 0)
         source->plain_ended = true;
+    if (got > 0 && (size_t)got > source->total_bytes - source->taken) {
+        got = (ptrdiff_t)(source->total_bytes - source->taken);
+        source->is_over = true;
+    }
     if (got > 0)
         source->taken += (size_t)got;
-    if (source->taken > source->total_bytes)
-        return fail(source, LL_BAD_INPUT, "the log is larger than this program reads");
     return got;
 }
 

@@ -125,7 +125,7 @@ bool ll_number_here(ll_reader *reader, double *value)
 
 const char *ll_attribute_of(const ll_reader *reader, ll_attribute attribute, size_t *length)
 {
-    const void *name = reader->attribute_name[attribute];
+    const void *name = reader->names.attribute[attribute];
     for (int i = 0; i < reader->attribute_count; i++) {
         const unsigned char **one = reader->attributes + 5 * i; /* name, prefix, name space, value, its end */
         if (one[0] == name && !one[1]) {

@@ -1,9 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* The log reader: whatever the bytes, a log whose columns keep their promises, or one sentence. */
+/* The log reader: whatever the bytes, a log whose columns keep their promises, or one sentence; and the same by a crew. */
 #include <math.h>
 #include <string.h>
 
 #include "log/log.h"
+#include "same_logs.h"
 #include "target.h"
 
 static void check_dive(const ll_log *log, const ll_dive *dive)
@@ -25,6 +26,32 @@ static void check_dive(const ll_log *log, const ll_dive *dive)
             fuzz_check(dive->tank_pressure[i].sample[k] < dive->count, "readings lie at samples");
 }
 
+static void run_backwards(void *nothing, size_t jobs, size_t count, ll_work work, void *context)
+{
+    (void)nothing, (void)jobs;
+    for (size_t i = count; i-- > 0;)
+        work(context, i);
+}
+
+/* A crew whose pieces are small reads the same log, or says the same sentence. */
+static void check_crew(const uint8_t *bytes, size_t size, const ll_log *alone, const ll_error *error)
+{
+    const ll_crew crew = {run_backwards, NULL, 3};
+    fuzz_bytes from = {bytes, size, 0};
+    ll_input_limits limits = ll_input_limits_built_in;
+    ll_log *log;
+    ll_error own = {LL_OK, 0, ""};
+    limits.block_bytes = 300 + size / 5;
+    ll_log_read_by("fuzz.uddf", fuzz_read, NULL, &from, &crew, NULL, &limits, &log, &own);
+    fuzz_check((log != NULL) == (alone != NULL), "a crew reads what one reads");
+    if (log)
+        fuzz_check(logs_differ(alone, log) == NULL, "a crew reads the same log");
+    else
+        fuzz_check(own.status == error->status && own.line == error->line && strcmp(own.text, error->text) == 0,
+                   "a crew says the same sentence");
+    ll_log_free(log);
+}
+
 int LLVMFuzzerTestOneInput(const uint8_t *bytes, size_t size)
 {
     fuzz_bytes from = {bytes, size, 0};
@@ -35,6 +62,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *bytes, size_t size)
     fuzz_check(status == LL_OK || error.text[0] != '\0', "a refusal has a sentence");
     for (size_t i = 0; log && i < log->dives; i++)
         check_dive(log, &log->dive[i]);
+    check_crew(bytes, size, log, &error);
     ll_log_free(log);
     return 0;
 }

@@ -11,6 +11,8 @@
 #include <cmocka.h>
 #include <zlib.h>
 
+#include "same_logs.h"
+
 ptrdiff_t read_pieces(void *context, void *bytes, size_t capacity)
 {
     pieces *from = context;
@@ -96,59 +98,11 @@ void assert_span(const ll_dive *dive, size_t which, size_t first, size_t end, in
     assert_int_equal(span->circuit, circuit);
 }
 
-static void assert_same_column(const double *a, const double *b, size_t count)
-{
-    assert_int_equal(a == NULL, b == NULL);
-    if (a && count)
-        assert_memory_equal(a, b, count * sizeof *a);
-}
-
-static void assert_same_series(const ll_series *a, const ll_series *b)
-{
-    assert_int_equal(a->count, b->count);
-    assert_int_equal(a->tank_use, b->tank_use);
-    assert_same_column(a->value, b->value, a->count);
-    if (a->count)
-        assert_memory_equal(a->sample, b->sample, a->count * sizeof *a->sample);
-}
-
-static void assert_same_dives(const ll_dive *a, const ll_dive *b)
-{
-    assert_string_equal(a->id, b->id);
-    assert_int_equal(a->start.local_s, b->start.local_s);
-    assert_int_equal(a->count, b->count);
-    assert_same_column(a->time_s, b->time_s, a->count);
-    assert_same_column(a->depth_m, b->depth_m, a->count);
-    assert_same_column(a->temperature_c, b->temperature_c, a->count);
-    assert_int_equal(a->spans, b->spans);
-    for (size_t i = 0; i < a->spans; i++) {
-        assert_span(a, i, b->span[i].first, b->span[i].end, b->span[i].mix, b->span[i].circuit);
-        assert_memory_equal(&a->span[i].set_point_bar, &b->span[i].set_point_bar, sizeof(double));
-    }
-    assert_int_equal(a->switches, b->switches);
-    assert_int_equal(a->tank_pressures, b->tank_pressures);
-    for (size_t i = 0; i < a->tank_pressures; i++)
-        assert_same_series(&a->tank_pressure[i], &b->tank_pressure[i]);
-    assert_int_equal(a->measured_po2s, b->measured_po2s);
-    for (size_t i = 0; i < a->measured_po2s; i++)
-        assert_same_series(&a->measured_po2[i], &b->measured_po2[i]);
-    assert_int_equal(a->own_stops, b->own_stops);
-    assert_int_equal(a->notes.count, b->notes.count);
-    for (size_t i = 0; i < a->notes.count; i++) {
-        assert_string_equal(a->notes.items[i].text, b->notes.items[i].text);
-        assert_int_equal(a->notes.items[i].line, b->notes.items[i].line);
-    }
-}
-
 void assert_same_logs(const ll_log *a, const ll_log *b)
 {
-    assert_string_equal(a->sha256, b->sha256);
-    assert_int_equal(a->mixes, b->mixes);
-    for (size_t i = 0; i < a->mixes; i++)
-        assert_string_equal(a->mix[i].id, b->mix[i].id);
-    assert_int_equal(a->dives, b->dives);
-    for (size_t i = 0; i < a->dives; i++)
-        assert_same_dives(&a->dive[i], &b->dive[i]);
+    const char *what = logs_differ(a, b);
+    if (what)
+        fail_msg("%s differ", what);
 }
 
 char *zipped(const char *text, size_t *size)

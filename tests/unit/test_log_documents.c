@@ -203,7 +203,7 @@ static void hash_nothing(void *context, char sha256[LL_DIGEST_TEXT])
 
 static ll_status read_hashed(hasher *own, ll_log **log)
 {
-    return ll_log_read_hashed("test.uddf", read_pieces, hash_nothing, own, NULL, NULL, log, NULL);
+    return ll_log_read_by("test.uddf", read_pieces, hash_nothing, own, NULL, NULL, NULL, log, NULL);
 }
 
 static void digest_is_the_one_that_the_caller_says(void **state)
