@@ -83,3 +83,12 @@ bool ll_xml_set_up(const ll_allocator *allocator)
     mtx_unlock(&lock);
     return ready;
 }
+
+void ll_xml_free(xmlParserCtxt *parser)
+{
+    if (!parser)
+        return;
+    xmlFreeDoc(parser->myDoc);
+    parser->myDoc = NULL;
+    xmlFreeParserCtxt(parser);
+}

@@ -11,4 +11,8 @@
  * be called; a later try may go better. */
 bool ll_xml_set_up(const ll_allocator *allocator);
 
+/* Frees a parser, and the document that it makes for itself where a document type goes on behind an error. NULL is fine. */
+struct _xmlParserCtxt;
+void ll_xml_free(struct _xmlParserCtxt *parser);
+
 #endif

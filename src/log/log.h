@@ -8,9 +8,8 @@
 #include <stddef.h>
 #include <stdint.h>
 
-#include <leadline/crew.h>
-
 #include "base/arena.h"
+#include "base/crew.h"
 #include "base/digest.h"
 #include "base/error.h"
 #include "base/note.h"

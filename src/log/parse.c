@@ -288,6 +288,6 @@ void ll_parse(ll_reader *reader)
     } else {
         ll_stop_no_memory(reader);
     }
-    xmlFreeParserCtxt(parser);
+    ll_xml_free(parser);
     ll_problems_back(&former);
 }

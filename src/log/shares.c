@@ -83,7 +83,7 @@ void ll_shares_see(ll_shares *shares, size_t depth, const char *prefix, const ch
 
 ll_shares *ll_shares_open(const ll_crew *crew, const ll_allocator *allocator, size_t block_bytes)
 {
-    if (!crew || !crew->run || crew->jobs < 2)
+    if (!crew || !ll_crew_is_several(crew))
         return NULL;
     const size_t places = (crew->jobs < MOST_PLACES ? crew->jobs : MOST_PLACES) + 1;
     ll_shares *shares = allocator->resize(allocator->context, NULL, sizeof *shares);

@@ -8,8 +8,6 @@
 #ifndef LL_LOG_SHARES_H
 #define LL_LOG_SHARES_H
 
-#include <leadline/crew.h>
-
 #include "log/tape.h"
 
 enum { LL_SHARED_DEPTH = 3 }; /* elements open around dives: the log, its profiles, a group of dives */

@@ -219,7 +219,7 @@ void ll_tape_record(ll_tape *tape, const ll_run *run)
     to.parser = ll_parser_make(&handlers, &to, pull, &to, true);
     if (to.parser && ll_names_make(&to.names, to.parser->dict))
         parse(&to);
-    xmlFreeParserCtxt(to.parser);
+    ll_xml_free(to.parser);
     ll_problems_back(&former);
 }
 

@@ -278,7 +278,7 @@ void ll_standard_parse(ll_standard_reader *reader, const char *bytes, size_t siz
     } else {
         ll_refuse_no_memory(reader);
     }
-    xmlFreeParserCtxt(p.parser);
+    ll_xml_free(p.parser);
     xmlResetLastError();
     xmlSetStructuredErrorFunc(former_context, former);
     ll_text_close(&p.words);
