@@ -203,8 +203,8 @@ ll_bends ll_bends_of(const ll_shape *shape)
 
 /* At each instant the difference bends downwards, over all shifts, only where the second profile bends: so the
  * integral, over all instants, bends downwards by no more than all its bends a second. From either side it lies above a
- * parabola that begins with its slope and bends so; the lowest point above both lies at an end or where they meet. Depths
- * that the record begins and ends with are jumps: they may add to the slope, or take from it. */
+ * parabola that begins with its slope and bends so; the lowest point above both lies at an end or where they meet. The
+ * depths that a record begins and ends with are jumps: they may add to the slope, or take from it. */
 double ll_shapes_parabolas_m(const ll_shape *one, const ll_shape *other, const ll_bends *bends, const ll_tried *from,
                              const ll_tried *to)
 {
