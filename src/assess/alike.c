@@ -25,18 +25,27 @@ static double deeper_ms(double a, double b, double seconds, double roof)
     return over * over / fabs(a - b) / 2 * seconds;
 }
 
+/* The layers that an interval lies below as a whole are only counted, and added up at the end. */
 static void add_layers(ll_shape *shape)
 {
+    double below_s[LL_SHAPE_LAYERS] = {0}, whole_s = 0; /* below so many layers */
     for (size_t i = 0; i + 1 < shape->count; i++) {
         const double a = shape->depth_m[i], b = shape->depth_m[i + 1];
         const double seconds = shape->time_s[i + 1] - shape->time_s[i];
-        const int deepest = (int)fmin(fmax(a, b) / LAYER_M, LL_SHAPE_LAYERS - 1);
-        double below = deeper_ms(a, b, seconds, 0);
-        for (int layer = 0; layer <= deepest; layer++) {
+        const double upper_m = a < b ? a : b, lower_m = a < b ? b : a;
+        const int first = (int)fmin(fmax(upper_m, 0) / LAYER_M, LL_SHAPE_LAYERS - 1);
+        const int deepest = (int)fmin(lower_m / LAYER_M, LL_SHAPE_LAYERS - 1);
+        double below = deeper_ms(a, b, seconds, first * LAYER_M);
+        below_s[first] += seconds;
+        for (int layer = first; layer <= deepest; layer++) {
             double next = layer == deepest ? 0 : deeper_ms(a, b, seconds, (layer + 1) * LAYER_M);
             shape->layer_ms[layer] += below - next;
             below = next;
         }
+    }
+    for (int layer = LL_SHAPE_LAYERS - 2; layer >= 0; layer--) {
+        whole_s += below_s[layer + 1];
+        shape->layer_ms[layer] += whole_s * LAYER_M;
     }
 }
 
