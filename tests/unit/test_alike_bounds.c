@@ -195,7 +195,8 @@ static double bound_between_m(double from_s, double to_s)
 
 /* Down at 0.25 m/s and up again, 10 s after the other: bends of 1 m/s in all. The other is much deeper where it begins
  * and ends, at 0 m around its deepest point and the same for 4 s of the way down: s seconds more or less add s there,
- * and take s^2 / 2 by all the bends. The sum: 18 s at 10 m twice, less the areas, and between from 3 m to 5 m to 2.5 m. */
+ * and take s^2 / 2 by all the bends. The sum: 18 s at 10 m twice, less the areas, and between from 3 m to 5 m to
+ * 2.5 m. */
 static void a_parabola_takes_all_bends(void **state)
 {
     static const double down_s[] = {0, 20, 40}, down_m[] = {0, 5, 0};
