@@ -245,10 +245,10 @@ static int pull(void *context, char *bytes, int capacity)
         return -1;
     while ((size_t)capacity - size >= LL_SOURCE_LEAST) {
         const ptrdiff_t got = ll_take(reader, bytes + size, (size_t)capacity - size);
-        if (got < 0 && size == 0)
-            return -1;
-        if (got <= 0)
-            break; /* a failure is told again */
+        if (got <= 0) {
+            reader->met_failure = got < 0 && size == 0; /* what came before it is given first */
+            return reader->met_failure ? -1 : (int)size;
+        }
         size += (size_t)got;
     }
     return (int)size;

@@ -65,10 +65,21 @@ static void note_bytes(ll_reader *reader)
         LL_NOTE_HERE(reader, LL_NOTE_TRAILING_BYTES, reader->end_line);
 }
 
+/* Behind the end of a log bytes are still read as text, wherever its parser stopped: what they say of the whole (damage, an
+ * encoding that they contradict) does not hang on how far that had read. */
+static void read_rest(ll_reader *reader)
+{
+    unsigned char rest[4096];
+    ptrdiff_t got = 1;
+    while (reader->error.status == LL_OK && got > 0)
+        got = ll_take(reader, rest, sizeof rest);
+    reader->met_failure = reader->met_failure || got < 0;
+}
+
 static void take_source_failure(ll_reader *reader)
 {
     ll_error failure;
-    if (ll_source_status(reader->source, &failure) != LL_OK && reader->error.status != LL_NO_MEMORY) {
+    if (reader->met_failure && ll_source_status(reader->source, &failure) != LL_OK && reader->error.status != LL_NO_MEMORY) {
         failure.line = reader->error.line;
         reader->error = failure;
         reader->cut_short = false;
@@ -125,6 +136,7 @@ static void read_all(ll_reader *reader, ll_read_fn read, ll_hash_fn hash, void *
     if (ll_source_decoder(reader->source)->encoding != LL_ENCODING_OTHER)
         reader->shares = ll_shares_open(crew, reader->allocator, reader->limits->block_bytes);
     ll_parse(reader);
+    read_rest(reader);
     take_source_failure(reader);
     keep_whole_dives(reader);
     if (reader->error.status != LL_OK)

@@ -148,6 +148,7 @@ typedef struct ll_reader {
     ll_arena arena;   /* the log's */
     ll_arena scratch; /* until the log is whole */
     ll_error error;   /* status LL_OK while nothing failed */
+    bool met_failure; /* the parser came to where reading failed */
     bool cut_short;   /* the data ended before the log did */
     long end_line;    /* where the root element ended; 0 while it did not */
     bool more_follows, second_document; /* behind that end */

@@ -226,6 +226,22 @@ static void without_lines(void **state)
         }
 }
 
+/* What stands behind the end is read as far by one as by many. */
+static void what_stands_behind_the_end(void **state)
+{
+    (void)state;
+    static const char *const behinds[] = {"\xff\xfe", "<uddf>\xff", " \n", "<!-- \xe4 -->\n", "&"};
+    long_text text;
+    for (size_t i = 0; i < sizeof behinds / sizeof *behinds; i++) {
+        make(&text, "uddf version=\"3.2.0\"", "\n", "");
+        for (int times = 0; times < 3000; times++) {
+            if (times % 600 == 0)
+                assert_same_by_crew(text.bytes);
+            put(&text, "%s", behinds[i]);
+        }
+    }
+}
+
 static void the_texts_of_other_tests(void **state)
 {
     (void)state;
@@ -386,7 +402,8 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_crew_reads_the_same),      cmocka_unit_test(wherever_pieces_end),
         cmocka_unit_test(an_end_that_is_missing),     cmocka_unit_test(strange_names),
-        cmocka_unit_test(without_lines),              cmocka_unit_test(reading_may_fail),
+        cmocka_unit_test(what_stands_behind_the_end), cmocka_unit_test(without_lines),
+        cmocka_unit_test(reading_may_fail),
         cmocka_unit_test(the_texts_of_other_tests),   cmocka_unit_test(damaged_logs_read_the_same),
         cmocka_unit_test(caps_hold),                  cmocka_unit_test(memory_may_run_out),
     };
