@@ -174,6 +174,44 @@ static void redescents_of_three_metres_are_told(void **state)
     assert_close(levels.redescent[0].to_m, 9.1, 0, 0);
 }
 
+/* From 6.2 to 9.2 m are 3 m, though their difference as numbers is a little less. */
+static void three_metres_are_three_metres(void **state)
+{
+    (void)state;
+    depth_m[7] = 6.2;
+    depth_m[8] = 6.3;
+    depth_m[9] = 9.2;
+    depth_m[10] = 6.3;
+    depth_m[11] = 6.25;
+    make();
+    assert_true(depth_m[9] - depth_m[7] < 3);
+    assert_int_equal(levels.redescents, 1);
+}
+
+/* Samples far apart: 6.2, 9.5, 14 m are one way down, whose every step is more than 3 m. */
+static void a_redescent_goes_on_to_its_deepest(void **state)
+{
+    (void)state;
+    depth_m[9] = 9.5;
+    depth_m[10] = 14;
+    make();
+    assert_int_equal(levels.redescents, 1);
+    assert_close(levels.redescent[0].to_s, 1860, 0, 0);
+    assert_close(levels.redescent[0].to_m, 14, 0, 0);
+}
+
+/* 27 of 30 m is nine tenths. */
+static void the_bottom_begins_at_nine_tenths(void **state)
+{
+    (void)state;
+    depth_m[1] = 27;
+    make();
+    assert_close(levels.row[0].arrival_s, 120, 0, 0);
+    depth_m[1] = 26.9;
+    make();
+    assert_close(levels.row[0].arrival_s, 1200, 0, 0);
+}
+
 static void the_slate_has_a_row_a_level(void **state)
 {
     (void)state;
@@ -374,6 +412,9 @@ int main(void)
         TEST(the_way_to_a_level_is_cut_off),
         TEST(rates_are_means_between_instants),
         TEST(redescents_of_three_metres_are_told),
+        TEST(three_metres_are_three_metres),
+        TEST(a_redescent_goes_on_to_its_deepest),
+        TEST(the_bottom_begins_at_nine_tenths),
         TEST(the_slate_has_a_row_a_level),
         TEST(what_was_asked_adds_up_to_the_time_to_surface),
         TEST(the_missing_time_is_what_was_missing),

@@ -16,6 +16,7 @@
 #include "model/water.h"
 #include "replay/history.h"
 #include "replay/leg.h"
+#include "replay/passage.h"
 #include "replay/surface.h"
 #include "replay_world.h"
 
@@ -325,7 +326,138 @@ static void measured_po2_counts_between_its_readings(void **state)
     assert_close(t.column[LL_PO2][4], 0.18 * 4.01325 / 1.01325, 1e-12, 0);
 }
 
+/* The middle one of three sensors may be any of them, in any order. */
+static void the_middle_sensor_counts(void **state)
+{
+    (void)state;
+    static const double orders[6][3] = {{1.1, 1.2, 1.5}, {1.1, 1.5, 1.2}, {1.2, 1.1, 1.5},
+                                        {1.2, 1.5, 1.1}, {1.5, 1.1, 1.2}, {1.5, 1.2, 1.1}};
+    const double time[] = {0, 60, 120}, depth[] = {0, 30, 30};
+    const uint32_t samples[] = {1};
+    for (int i = 0; i < 6; i++) {
+        hand_log hand;
+        hand_open(&hand, 3, time, depth);
+        hand_breathe(&hand, 0, HAND_TX1845, LL_CLOSED_CIRCUIT, 0.7);
+        for (int s = 0; s < 3; s++)
+            hand.measured[s] = (ll_series){"s", LL_NONE, 1, samples, &orders[i][s]};
+        hand.dive.measured_po2s = 3;
+        ll_profile p = profile_of(&hand);
+        assert_close(p.measured_bar[1], 1.2, 0, 0);
+    }
+}
+
+/* Sensors and the recorder's own value stand side by side; off the loop neither counts. */
+static void readings_count_on_the_loop_only(void **state)
+{
+    (void)state;
+    const double time[] = {0, 60, 120, 180, 240}, depth[] = {0, 30, 30, 30, 30};
+    const uint32_t samples[] = {1, 2, 3, 4};
+    const double cell[] = {1.1, 1.1, 1.1, 1.1}, own[] = {1.3, 1.3, 1.3, 1.3};
+    hand_log hand;
+    hand_open(&hand, 5, time, depth);
+    hand_breathe(&hand, 0, HAND_TX1845, LL_CLOSED_CIRCUIT, 0.7);
+    hand_breathe(&hand, 2, HAND_TX1845, LL_OPEN_CIRCUIT, NAN);
+    hand_breathe(&hand, 3, HAND_TX1845, LL_CLOSED_CIRCUIT, 0.7);
+    hand.measured[0] = (ll_series){"1", LL_NONE, 4, samples, cell};
+    hand.dive.measured_po2s = 1;
+    hand.dive.calculated_po2 = (ll_series){NULL, LL_NONE, 4, samples, own};
+    ll_profile p = profile_of(&hand);
+    assert_non_null(p.measured_bar);
+    assert_non_null(p.calculated_bar);
+    assert_close(p.measured_bar[1], 1.1, 0, 0);
+    assert_close(p.calculated_bar[1], 1.3, 0, 0);
+    assert_true(isnan(p.measured_bar[2]) && isnan(p.calculated_bar[2]));
+    assert_close(p.measured_bar[3], 1.1, 0, 0);
+    assert_close(p.calculated_bar[3], 1.3, 0, 0);
+}
+
+/* A loop's dose follows its readings: a sensor that rises from 0.6 to 1.4 bar gives more than one that stays at 0.6, and what
+ * one that stays at their mean gives is less, because the time allowed falls ever faster. */
+static void the_dose_follows_the_readings(void **state)
+{
+    (void)state;
+    const double time[] = {0, 60, 660, 1260}, depth[] = {0, 12, 12, 12};
+    const uint32_t samples[] = {1, 2, 3};
+    static const double cells[3][3] = {{0.6, 0.6, 0.6}, {1.0, 1.0, 1.0}, {0.6, 1.0, 1.4}};
+    double cns[3];
+    for (int i = 0; i < 3; i++) {
+        hand_log hand;
+        hand_open(&hand, 4, time, depth);
+        hand_breathe(&hand, 0, HAND_OXYGEN, LL_CLOSED_CIRCUIT, 0.6);
+        hand.measured[0] = (ll_series){"1", LL_NONE, 3, samples, cells[i]};
+        hand.dive.measured_po2s = 1;
+        ll_profile p = profile_of(&hand);
+        cns[i] = track_of(&p, LL_SET(LL_CNS)).column[LL_CNS][3];
+    }
+    assert_true(cns[0] < cns[1] && cns[1] < cns[2]);
+}
+
+/* --- legs that are kept ------------------------------------------------------------------------------------------- */
+
+/* A switch at a depth that stays: the same legs on another gas. Depths that differ by a hair are never found again. */
+static void a_kept_leg_is_of_one_gas(void **state)
+{
+    (void)state;
+    enum { COUNT = 40 };
+    double time[COUNT], level[COUNT], hair[COUNT];
+    for (int i = 0; i < COUNT; i++) {
+        time[i] = 60.0 * i;
+        level[i] = i == 0 ? 0 : 21;
+        hair[i] = i == 0 ? 0 : 21 + 1e-9 * i;
+    }
+    double cns[2], otu[2];
+    for (int k = 0; k < 2; k++) {
+        hand_log hand;
+        hand_open(&hand, COUNT, time, k ? hair : level);
+        hand_breathe(&hand, 0, HAND_TX1845, LL_OPEN_CIRCUIT, NAN);
+        hand_breathe(&hand, 20, HAND_EAN50, LL_OPEN_CIRCUIT, NAN);
+        ll_profile p = profile_of(&hand);
+        ll_track t = track_of(&p, LL_SET(LL_CNS) | LL_SET(LL_OTU));
+        cns[k] = t.column[LL_CNS][COUNT - 1];
+        otu[k] = t.column[LL_OTU][COUNT - 1];
+    }
+    assert_close(cns[0], cns[1], 0, 1e-6);
+    assert_close(otu[0], otu[1], 0, 1e-6);
+    assert_true(cns[0] > 5); /* 20 min at 1.55 bar */
+}
+
+/* Between two samples at the surface the leg is as long as they are apart. */
+static void a_surface_leg_has_its_length(void **state)
+{
+    (void)state;
+    const double time[] = {0, 40, 160, 400, 460, 470}, depth[] = {0, 0, 12, 0, 0, 0};
+    hand_log hand;
+    hand_open(&hand, 6, time, depth);
+    ll_profile p = profile_of(&hand);
+    ll_passage passage;
+    ll_leg legs[LL_MAX_LEGS];
+    int count;
+    ll_passage_open(&passage, &p, legs, &count);
+    assert_int_equal(ll_passage_legs(&passage, 0, legs), 1);
+    assert_close(legs[0].seconds, 40, 0, 0);
+    assert_int_equal(ll_passage_legs(&passage, 1, legs), 1);
+    assert_close(legs[0].seconds, 120, 0, 0);
+    assert_int_equal(ll_passage_legs(&passage, 4, legs), 1);
+    assert_close(legs[0].seconds, 10, 0, 0);
+}
+
 /* --- time to surface ------------------------------------------------------------------------------------------- */
+
+/* At the surface there is no way left, whatever was breathed; on the way nobody knows. */
+static void at_the_surface_there_is_no_way_left(void **state)
+{
+    (void)state;
+    const double time[] = {0, 30, 90, 600, 660, 690, 700}, depth[] = {0.3, 0.2, 20, 20, 0, 0.2, 0};
+    hand_log hand;
+    hand_open(&hand, 7, time, depth);
+    hand_breathe(&hand, 0, LL_MIX_UNKNOWN, LL_OPEN_CIRCUIT, NAN);
+    ll_profile p = profile_of(&hand);
+    ll_track t = track_of(&p, LL_SET(LL_TIME_TO_SURFACE));
+    assert_true(isnan(t.column[LL_TIME_TO_SURFACE][2]) && isnan(t.column[LL_TIME_TO_SURFACE][3]));
+    for (int i = 4; i < 7; i++)
+        assert_close(t.column[LL_TIME_TO_SURFACE][i], 0, 0, 0);
+    assert_close(t.column[LL_TIME_TO_SURFACE][0], 0, 0, 0);
+}
 
 /* From 18 m without anything owed: 18 m at 9 m/min. */
 static void way_up_without_stops_is_the_rate(void **state)
@@ -529,6 +661,12 @@ int main(void)
         CASE(unknown_gas_is_missing_and_so_is_what_follows),
         CASE(set_point_is_cut_where_the_rule_changes),
         CASE(measured_po2_counts_between_its_readings),
+        CASE(the_middle_sensor_counts),
+        CASE(readings_count_on_the_loop_only),
+        CASE(the_dose_follows_the_readings),
+        CASE(a_kept_leg_is_of_one_gas),
+        CASE(a_surface_leg_has_its_length),
+        CASE(at_the_surface_there_is_no_way_left),
         CASE(way_up_without_stops_is_the_rate),
         CASE(schedule_followed_as_a_record_is_just_within),
         CASE(way_up_takes_the_mixes_of_the_dive),
