@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* A qsort to be loaded in front of that of the C library: what compares as equal comes out the other way round. Standard C
- * leaves that order open, C libraries differ in it, and no answer may depend on it. */
+/* A qsort to be loaded in front of that of the C library: what compares as equal comes out the other way round.
+ * Standard C leaves that order open, C libraries differ in it, and no answer may depend on it. */
 #include <stdlib.h>
 #include <string.h>
 
