@@ -1,6 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* With problems.c the only file that sees the parser: SAX2 callbacks pulled through our own source, mapped to the table
- * of elements. */
+/* SAX2 callbacks of a parser that pulls through our own source, mapped to the table of elements. */
 #include "log/reader.h"
 
 #include <stdarg.h>

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* The state of reading one log, shared by the files that handle its elements. The parser itself is seen by parse.c
- * and problems.c only: the former calls `begin` and `end` of the rows in elements.def. A handler that fails sets the
- * status through ll_stop; after that no other handler is called. */
+/* The state of reading one log, shared by the files that handle its elements. The parser itself is seen by parse.c,
+ * tape.c, parser.c, names.c and problems.c only: the first calls `begin` and `end` of the rows in elements.def. A handler
+ * that fails sets the status through ll_stop; after that no other handler is called. */
 #ifndef LL_LOG_READER_H
 #define LL_LOG_READER_H
 
