@@ -17,6 +17,7 @@
 #include "replay/history.h"
 #include "replay/leg.h"
 #include "replay/passage.h"
+#include "replay/phases.h"
 #include "replay/surface.h"
 #include "replay_world.h"
 
@@ -392,6 +393,101 @@ static void the_dose_follows_the_readings(void **state)
     assert_true(cns[0] < cns[1] && cns[1] < cns[2]);
 }
 
+/* --- phases and settings ------------------------------------------------------------------------------------------ */
+
+/* Down to 9 m in 10 s, up to 3 m in 20, to 0 in 10: deeper than 6 m for 10/3 and 10 s, than 3 m for 20/3 and 20 s, than 9 m
+ * never. */
+static void time_deeper_is_that_on_straight_lines(void **state)
+{
+    (void)state;
+    const double time[] = {0, 10, 30, 40}, depth[] = {0, 9, 3, 0};
+    hand_log hand;
+    hand_open(&hand, 4, time, depth);
+    ll_profile p = profile_of(&hand);
+    assert_close(ll_seconds_deeper(&p, 6), 10 / 3.0 + 10, 1e-12, 0);
+    assert_close(ll_seconds_deeper(&p, 3), 20 / 3.0 + 20, 1e-12, 0);
+    assert_close(ll_seconds_deeper(&p, 9), 0, 0, 0);
+}
+
+/* A stay at half of the greatest depth is no bottom any more. */
+static void the_bottom_is_within_two_thirds(void **state)
+{
+    (void)state;
+    const double time[] = {0, 60, 600, 700, 1300, 1500};
+    const double half[] = {0, 30, 30, 15, 15, 0}, more[] = {0, 30, 30, 21, 21, 0};
+    hand_log hand;
+    hand_open(&hand, 6, time, half);
+    assert_int_equal(profile_of(&hand).ascent_start, 2);
+    hand_open(&hand, 6, time, more);
+    assert_int_equal(profile_of(&hand).ascent_start, 4);
+}
+
+/* Factors that are none are no factors of the log. */
+static void the_logs_factors_count_where_they_are_some(void **state)
+{
+    (void)state;
+    const double time[] = {0, 60, 600}, depth[] = {0, 30, 30};
+    static const struct {
+        double low, high;
+        bool count;
+    } row[] = {{0.3, 0.7, true}, {0.7, 0.7, true}, {1, 1, true}, {0, 0.7, false}, {0.8, 0.7, false}, {0.3, 1.1, false},
+               {NAN, NAN, false}};
+    settings.gf_from_log = true;
+    for (size_t i = 0; i < sizeof row / sizeof *row; i++) {
+        hand_log hand;
+        hand_open(&hand, 3, time, depth);
+        hand.log.gf_low_fraction = row[i].low;
+        hand.log.gf_high_fraction = row[i].high;
+        ll_profile p = profile_of(&hand);
+        assert_int_equal(p.gf_origin == LL_FROM_LOG, row[i].count);
+        if (row[i].count)
+            assert_close(p.gf_low, row[i].low, 0, 0);
+        else
+            assert_close(p.gf_low, settings.gf_low_percent / 100, 0, 0);
+    }
+}
+
+static const ll_note *note_of(const hand_log *hand, ll_notes *notes, ll_note_code code)
+{
+    ll_profile profile;
+    *notes = (ll_notes){0};
+    assert_int_equal(ll_profile_make(&hand->log, &hand->dive, &settings, &arena, notes, &profile, NULL), LL_OK);
+    for (size_t i = 0; i < notes->count; i++)
+        if (notes->items[i].code == code)
+            return &notes->items[i];
+    return NULL;
+}
+
+/* Half a metre is still the surface; a factor stands as it is written, 10 and 3.28; what is of no line has none. */
+static void notes_say_their_figures(void **state)
+{
+    (void)state;
+    const double time[] = {0, 60, 600, 660};
+    double depth[] = {0.5, 20, 20, 0}, flat[] = {0, 0.2, 0.1, 0};
+    hand_log hand;
+    ll_notes notes;
+    hand_open(&hand, 4, time, depth);
+    assert_null(note_of(&hand, &notes, LL_NOTE_STARTS_BELOW));
+    depth[0] = 0.6;
+    const ll_note *starts = note_of(&hand, &notes, LL_NOTE_STARTS_BELOW);
+    assert_non_null(starts);
+    assert_non_null(strstr(starts->text, "0.6 m"));
+    depth[0] = 0;
+    hand.dive.stated_greatest_m = 65.6;
+    const ll_note *feet = note_of(&hand, &notes, LL_NOTE_DEPTH_UNIT);
+    assert_non_null(feet);
+    assert_non_null(strstr(feet->text, "3.28"));
+    hand.dive.stated_greatest_m = 200;
+    const ll_note *tenths = note_of(&hand, &notes, LL_NOTE_DEPTH_UNIT);
+    assert_non_null(tenths);
+    assert_non_null(strstr(tenths->text, "10"));
+    assert_null(strstr(tenths->text, "10.00"));
+    hand_open(&hand, 4, time, flat);
+    const ll_note *surface = note_of(&hand, &notes, LL_NOTE_ALL_SURFACE);
+    assert_non_null(surface);
+    assert_int_equal(surface->line, 0);
+}
+
 /* --- legs that are kept ------------------------------------------------------------------------------------------- */
 
 /* A switch at a depth that stays: the same legs on another gas. Depths that differ by a hair are never found again. */
@@ -664,6 +760,10 @@ int main(void)
         CASE(the_middle_sensor_counts),
         CASE(readings_count_on_the_loop_only),
         CASE(the_dose_follows_the_readings),
+        CASE(time_deeper_is_that_on_straight_lines),
+        CASE(the_bottom_is_within_two_thirds),
+        CASE(the_logs_factors_count_where_they_are_some),
+        CASE(notes_say_their_figures),
         CASE(a_kept_leg_is_of_one_gas),
         CASE(a_surface_leg_has_its_length),
         CASE(at_the_surface_there_is_no_way_left),
