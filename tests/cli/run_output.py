@@ -475,7 +475,9 @@ def lines_of_a_log(tool, folder):
             if "--plan" not in arguments:
                 expect_end(result, 0)
                 said[-1].append(re.sub(rb"[0-9a-f]{64}", b"SHA", result.stdout))
-    expect(said[0] == said[1], next((f"{one.decode()}\n{other.decode()}" for one, other in zip(*said) if one != other), ""))
+    for one, other in zip(*said):
+        differ = [pair for pair in zip(one.decode().splitlines(), other.decode().splitlines()) if pair[0] != pair[1]]
+        expect(one == other, f"{differ[:1]}")
 
 
 def texts_of_a_plan(tool, folder):
