@@ -34,13 +34,16 @@ static bool set_up_thread(const ll_allocator *allocator)
     return xmlCheckThreadLocalStorage() == 0;
 }
 #else
-/* Without memory for its state of a thread libxml2 calls itself without end. So a block of that size must be there to be
- * had just before. */
+enum { ROOM_BYTES = 8 * sizeof(xmlGlobalState) };
+
+/* Without memory for its state of a thread libxml2 calls itself without end, and it asks the C library, not us. So there
+ * must be room just before. It is more than such a state: a heap may keep a small block for the thread that gives it back
+ * and yet not have it for calloc, which libxml2 calls. What another thread takes in between is left to chance. */
 static bool set_up_thread(const ll_allocator *allocator)
 {
     if (xmlIsMainThread())
         return true;
-    void *room = allocator->resize(allocator->context, NULL, sizeof(xmlGlobalState));
+    void *room = allocator->resize(allocator->context, NULL, ROOM_BYTES);
     if (!room)
         return false;
     allocator->resize(allocator->context, room, 0);
