@@ -95,3 +95,20 @@ void ll_xml_free(xmlParserCtxt *parser)
     parser->myDoc = NULL;
     xmlFreeParserCtxt(parser);
 }
+
+/* --- what went wrong ------------------------------------------------------------------------------------------------ */
+
+static bool is_there(const char *encoding)
+{
+    xmlCharEncodingHandler *handler = xmlFindCharEncodingHandler(encoding);
+    if (handler)
+        xmlCharEncCloseFunc(handler);
+    return handler != NULL;
+}
+
+bool ll_xml_ran_out(const struct _xmlError *problem)
+{
+    if (problem->code == XML_ERR_UNSUPPORTED_ENCODING && problem->str1)
+        return is_there(problem->str1);
+    return problem->code == XML_ERR_NO_MEMORY;
+}

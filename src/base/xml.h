@@ -15,4 +15,10 @@ bool ll_xml_set_up(const ll_allocator *allocator);
 struct _xmlParserCtxt;
 void ll_xml_free(struct _xmlParserCtxt *parser);
 
+struct _xmlError; /* of libxml2 */
+
+/* Whether the parser says that memory ran out. It says of an encoding that it is not supported where there was no memory to
+ * load it; so that is looked for once more. */
+bool ll_xml_ran_out(const struct _xmlError *problem);
+
 #endif

@@ -7,6 +7,7 @@
 
 #include <libxml/parser.h>
 
+#include "base/xml.h"
 #include "log/values.h"
 
 /* These last bytes are the beginning of a character or of markup that the end of the data cut. */
@@ -89,7 +90,7 @@ void ll_on_problem(void *context, ll_problem problem)
     char sentence[160];
     if (reader->error.status != LL_OK || problem->level < XML_ERR_ERROR || problem->domain == XML_FROM_NAMESPACE)
         return;
-    if (problem->code == XML_ERR_NO_MEMORY) {
+    if (ll_xml_ran_out(problem)) {
         ll_fail_memory(&reader->error);
         return;
     }

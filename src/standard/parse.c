@@ -226,7 +226,7 @@ static void on_problem(void *context, problem_ptr problem)
     char words[LL_QUOTED], first[256] = "";
     if (problem->level < XML_ERR_ERROR)
         return;
-    if (problem->code == XML_ERR_NO_MEMORY) {
+    if (ll_xml_ran_out(problem)) {
         ll_refuse_no_memory(p->reader);
         return;
     }

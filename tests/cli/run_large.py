@@ -133,5 +133,34 @@ def several_at_once(tool, folder):
     expect(len(set(outputs.values())) == 1, "the answer depends on --jobs")
 
 
+def by_a_crew(tool, folder):
+    """One log of many dives, and what may be wrong in its middle or behind its end: the same by one as by many."""
+    points = [(time, 10 + time % 7) for time in range(2, 900, 2)]
+    text = log(*((f"2026-{1 + n // 28:02}-{1 + n % 28:02}T10:00:00", [(0, 0), *points, (950, 0)]) for n in range(150))).encode()
+    expect(len(text) > 4 * AT_LEAST, f"only {len(text)} bytes")
+    middle = text.index(b"</waypoint>", len(text) // 2)
+    wrong = {
+        "whole": text,
+        "packed": gzip.compress(text, 1),
+        "windows": text.replace(b"\n", b"\r\n"),
+        "tag": text[:middle] + text[middle + len(b"</waypoint>"):],
+        "entity": text[:middle] + b"<x>&deg;</x>" + text[middle:],
+        "comment": text[:middle] + b"</waypoint></samples></dive>\n<!-- <dive> </dive>\n -->" + text[middle:],
+        "unheard-of": text[:middle] + b"<unheard>of</unheard>" + text[middle:],
+        "bytes": text[:middle] + b"<x>\xff</x>" + text[middle:],
+        "cut": text[:middle],
+        "group": text.replace(b"</repetitiongroup>", b""),
+        "behind": text + b"\xff<uddf>" * AT_LEAST,
+        "damaged": gzip.compress(text, 1)[:-3000] + b"damage" * 500,
+    }
+    for name, content in wrong.items():
+        (folder / f"{name}.uddf").write_bytes(content)
+        for command in (["list", "--format", "json"], ["debrief", "--dive", "all", "--format", "csv"]):
+            told = [(done.returncode, done.stdout, done.stderr)
+                    for done in (run(tool, [*command, "--jobs", jobs, f"{name}.uddf"], folder) for jobs in ("1", "2", "5"))]
+            expect(told[0] == told[1] == told[2], f"{name}: {command[0]} depends on --jobs")
+            expect(name != "whole" or told[0][0] == 0, f"{name}: exit code {told[0][0]}")
+
+
 if __name__ == "__main__":
     sys.exit(run_scenarios(globals()))
