@@ -6,6 +6,7 @@
 #include <stddef.h>
 #include <stdint.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include <cmocka.h>
@@ -204,6 +205,21 @@ static void nothing_is_read_beyond_the_page(void **state)
     }
 }
 
+/* A page with as many zeros behind it as may be, and one more. */
+static void a_page_is_bounded(void **state)
+{
+    (void)state;
+    const char *page = page_with(0, NULL, NULL, SAMPLES("{}"));
+    char *padded = calloc(LL_PAGE_MOST_BYTES + (size_t)1, 1);
+    assert_non_null(padded);
+    memcpy(padded, page, strlen(page));
+    assert_int_equal(ll_claims_read(padded, LL_PAGE_MOST_BYTES, &arena, &claims, &error), LL_OK);
+    assert_int_equal(claims.samples, 1);
+    assert_int_equal(ll_claims_read(padded, LL_PAGE_MOST_BYTES + (size_t)1, &arena, &claims, &error), LL_BAD_INPUT);
+    assert_string_equal(error.text, "the page is larger than 512 MiB");
+    free(padded);
+}
+
 /* --- comparison ------------------------------------------------------------------------------------------------- */
 
 static ll_comparison result;
@@ -269,6 +285,32 @@ static void each_difference_is_told(void **state)
 }
 
 /* Another order is told as what is there and not there, on both sides. */
+/* The page's cautions, each of them another one than today's. */
+static const char *with_cautions(int which, size_t count, char caution)
+{
+    static char list[8192];
+    size_t size = (size_t)snprintf(list, sizeof list, "\"cautions\":[");
+    for (size_t i = 0; i < count; i++)
+        size += (size_t)snprintf(list + size, sizeof list - size, "%s\"%c\"", i ? "," : "", caution);
+    snprintf(list + size, sizeof list - size, "]");
+    return page_with(which, "\"cautions\":[\"one\",\"two\"]", list, "");
+}
+
+/* After so many differences nothing more is looked at. */
+static void differences_are_bounded(void **state)
+{
+    (void)state;
+    static const size_t differ[] = {LL_DIFFERENCES_MOST - 1, LL_DIFFERENCES_MOST, LL_DIFFERENCES_MOST + 1};
+    size_t looked_at[3];
+    for (int i = 0; i < 3; i++) {
+        compare(with_cautions(0, differ[i], 'a'), with_cautions(1, differ[i], 'b'));
+        looked_at[i] = result.figures;
+        assert_int_equal(result.count, differ[i] < LL_DIFFERENCES_MOST ? differ[i] : LL_DIFFERENCES_MOST);
+    }
+    assert_int_equal(looked_at[1], looked_at[0] + 1);
+    assert_int_equal(looked_at[2], looked_at[1]);
+}
+
 static void members_keep_their_order(void **state)
 {
     (void)state;
@@ -398,8 +440,10 @@ int main(void)
         cmocka_unit_test(built_in_values_keep_their_digits),
         cmocka_unit_test(what_is_no_page_is_refused),
         cmocka_unit_test(nothing_is_read_beyond_the_page),
+        cmocka_unit_test(a_page_is_bounded),
         cmocka_unit_test(the_same_is_the_same),
         cmocka_unit_test(each_difference_is_told),
+        cmocka_unit_test(differences_are_bounded),
         cmocka_unit_test(members_keep_their_order),
         cmocka_unit_test(what_is_called_built_in_is_built_in),
         cmocka_unit_test(another_version_may_say_it_otherwise),

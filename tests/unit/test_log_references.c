@@ -322,6 +322,22 @@ static void memory_may_run_out_anywhere(void **state)
     }
 }
 
+/* Four links of a tank record are followed, a fifth is not. */
+static void links_of_a_tank_record_are_bounded(void **state)
+{
+    (void)state;
+#define NOWHERE "<link ref='x'/><link ref='y'/><link ref='z'/>"
+    ll_log *log = read_dive(TANKS, "<tankdata>" NOWHERE "<link ref='t'/></tankdata>", TWO);
+    assert_int_equal(log->dive[0].tank_use[0].tank, 0);
+    assert_null(note_text(&log->dive[0].notes, LL_NOTE_LINK_SEVERAL));
+    ll_log_free(log);
+    log = read_dive(TANKS, "<tankdata>" NOWHERE "<link ref='w'/><link ref='t'/></tankdata>", TWO);
+    assert_int_equal(log->dive[0].tank_use[0].tank, LL_NONE);
+    assert_note(&log->dive[0].notes, LL_NOTE_LINK_SEVERAL,
+                "more than one tank or mix is linked at one place; the first counts");
+    ll_log_free(log);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -338,6 +354,7 @@ int main(void)
         cmocka_unit_test(clocks_never_set_are_named),
         cmocka_unit_test(the_first_interval_stated_counts),
         cmocka_unit_test(memory_may_run_out_anywhere),
+        cmocka_unit_test(links_of_a_tank_record_are_bounded),
     };
     return cmocka_run_group_tests_name("log_references", tests, NULL, NULL);
 }

@@ -196,6 +196,112 @@ static void caps_hold_at_the_limit(void **state)
                &limits, &limits.text_bytes, 8, "more than 7 bytes of text in <lastname>");
 }
 
+/* `head`, so many times `item` (with its number, from 0, where it has a place for it), `tail`. To be freed. */
+static char *repeated(const char *head, const char *item, size_t count, const char *tail)
+{
+    size_t room = strlen(head) + strlen(tail) + count * (strlen(item) + 10) + 1;
+    char *text = malloc(room), *end = text;
+    assert_non_null(text);
+    end += snprintf(end, room, "%s", head);
+    for (size_t i = 0; i < count; i++) {
+        const char *place = strchr(item, '#');
+        end += place ? sprintf(end, "%.*s%zu%s", (int)(place - item), item, i, place + 1) : sprintf(end, "%s", item);
+    }
+    sprintf(end, "%s", tail);
+    return text;
+}
+
+/* So many are a log; with one more it is refused with this sentence. */
+static void assert_most(const char *head, const char *item, size_t most, const char *tail, const char *sentence)
+{
+    for (size_t extra = 0; extra < 2; extra++) {
+        ll_log *log;
+        ll_error error = {LL_OK, 0, ""};
+        char *text = repeated(head, item, most + extra, tail);
+        ll_status status = try_bytes(text, strlen(text), 0, NULL, NULL, &log, &error);
+        free(text);
+        assert_string_equal(error.text, extra ? sentence : "");
+        assert_int_equal(status, extra ? LL_BAD_INPUT : LL_OK);
+        ll_log_free(log);
+    }
+}
+
+/* The caps as they are built in, but for those whose logs take too long to read here. */
+static void built_in_caps(void **state)
+{
+    (void)state;
+    assert_most("<uddf><divesite><site><name>", "x", 64 * 1024, "</name></site></divesite></uddf>",
+                "more than 65536 bytes of text in <name>");
+    assert_most(OPEN, "<dive/>", 100 * 1000, "</repetitiongroup></profiledata></uddf>", "more than 100000 dives");
+    assert_most(OPEN "<dive><samples>", "<waypoint><depth>9</depth><divetime>#</divetime></waypoint>", 1000 * 1000,
+                "</samples></dive></repetitiongroup></profiledata></uddf>", "more than 1000000 samples in a dive");
+}
+
+static void tanks_and_sensors_of_a_dive(void **state)
+{
+    (void)state;
+    static const char tail[] = "</waypoint></samples></dive></repetitiongroup></profiledata></uddf>";
+    assert_most(OPEN "<dive><samples><waypoint><depth>9</depth><divetime>0</divetime>",
+                "<tankpressure ref='#'>2e7</tankpressure>", 256, tail, "more than 256 tanks or sensors on one dive");
+    assert_most(OPEN "<dive><samples><waypoint><depth>9</depth><divetime>0</divetime>",
+                "<measuredpo2 ref='#'>1e5</measuredpo2>", 256, tail, "more than 256 tanks or sensors on one dive");
+}
+
+static void ids_and_references(void **state)
+{
+    (void)state;
+    ll_input_limits limits = ll_input_limits_built_in;
+    assert_cap(OPEN "<dive><samples><waypoint><depth>9</depth><divetime>0</divetime><switchmix ref='a'/><switchmix ref='b'/>"
+                    "<switchmix ref='c'/></waypoint></samples></dive></repetitiongroup></profiledata></uddf>",
+               &limits, &limits.ids, 3, "more than 2 ids and references");
+}
+
+enum { SLOTS = 1024, PROBES = 256 }; /* of a table of so many ids; looked at before an id is given up, log/ids.c */
+
+/* FNV-1a, 64 bits, its halves together: what the table of ids is ordered by. */
+static size_t slot_of(const char *text)
+{
+    uint64_t hash = 14695981039346656037u;
+    for (; *text; text++)
+        hash = (hash ^ (unsigned char)*text) * 1099511628211u;
+    return (hash ^ hash >> 32) % SLOTS;
+}
+
+/* Ids that were chosen to fall into one slot: past so many the log is refused. */
+static void ids_that_collide(void **state)
+{
+    (void)state;
+    static char text[64 * (PROBES + 1)];
+    size_t found = 0, size = (size_t)snprintf(text, sizeof text, "<uddf><gasdefinitions>");
+    for (unsigned number = 0; found <= PROBES; number++) {
+        char id[16];
+        snprintf(id, sizeof id, "m%u", number);
+        if (slot_of(id) != 0)
+            continue;
+        snprintf(text + size, sizeof text - size, "</gasdefinitions></uddf>");
+        if (found == PROBES)
+            ll_log_free(read_text(text));
+        size += (size_t)snprintf(text + size, sizeof text - size, "<mix id='%s'/>", id);
+        found++;
+    }
+    snprintf(text + size, sizeof text - size, "</gasdefinitions></uddf>");
+    assert_refused(text, 1, "more than 1000000 ids and references");
+}
+
+/* A name of the log within a sentence. */
+static void texts_in_sentences_are_cut(void **state)
+{
+    (void)state;
+    char text[80], sentence[200];
+    for (int size = 59; size <= 60; size++) {
+        char name[64] = "";
+        memset(name, 'q', (size_t)size);
+        snprintf(text, sizeof text, "<%s/>", name);
+        snprintf(sentence, sizeof sentence, "root element is <%.59s%s>, expected <uddf>", name, size > 59 ? "..." : "");
+        assert_refused(text, 1, sentence);
+    }
+}
+
 /* Text that nobody asks for is not gathered, however long it is. */
 static void long_text_elsewhere_is_passed_over(void **state)
 {
@@ -271,6 +377,11 @@ int main(void)
         cmocka_unit_test(a_read_that_fails_is_told),
         cmocka_unit_test(nesting),
         cmocka_unit_test(caps_hold_at_the_limit),
+        cmocka_unit_test(built_in_caps),
+        cmocka_unit_test(tanks_and_sensors_of_a_dive),
+        cmocka_unit_test(ids_and_references),
+        cmocka_unit_test(ids_that_collide),
+        cmocka_unit_test(texts_in_sentences_are_cut),
         cmocka_unit_test(long_text_elsewhere_is_passed_over),
         cmocka_unit_test(memory_may_run_out_anywhere),
         cmocka_unit_test(freeing_nothing_is_fine),

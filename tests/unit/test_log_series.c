@@ -352,6 +352,28 @@ static void tanks_may_come_in_any_order(void **state)
     ll_log_free(log);
 }
 
+/* What lies outside counts as missing. */
+static void depths_and_times_are_bounded(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *waypoints;
+        ll_note_code then; /* LL_NOTE_VALUE_UNREADABLE and this one; or neither of them */
+        bool outside;
+    } rows[] = {{AT("0", "0", AIR) AT("12000", "60", ""), LL_NOTE_DEPTH_MISSING, false},
+                {AT("0", "0", AIR) AT("12000.001", "60", ""), LL_NOTE_DEPTH_MISSING, true},
+                {AT("-12000", "0", AIR) AT("9", "60", ""), LL_NOTE_DEPTH_MISSING, false},
+                {AT("-12000.001", "0", AIR) AT("9", "60", ""), LL_NOTE_DEPTH_MISSING, true},
+                {AT("0", "0", AIR) AT("9", "60", "") AT("9", "10000000", ""), LL_NOTE_TIME_MISSING, false},
+                {AT("0", "0", AIR) AT("9", "60", "") AT("9", "10000000.001", ""), LL_NOTE_TIME_MISSING, true}};
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        ll_log *log = read_waypoints(rows[i].waypoints);
+        assert_int_equal(note_of(&log->dive[0], LL_NOTE_VALUE_UNREADABLE) != NULL, rows[i].outside);
+        assert_int_equal(note_of(&log->dive[0], rows[i].then) != NULL, rows[i].outside);
+        ll_log_free(log);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -370,6 +392,7 @@ int main(void)
         cmocka_unit_test(gaps_are_named_where_they_stand_out),
         cmocka_unit_test(of_two_mixes_in_a_waypoint_the_last_counts),
         cmocka_unit_test(tanks_may_come_in_any_order),
+        cmocka_unit_test(depths_and_times_are_bounded),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

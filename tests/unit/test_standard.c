@@ -254,6 +254,21 @@ static void caps_on_texts(void **state)
                    "expected a name of 1 to 64 bytes");
 }
 
+static void caps_on_the_name(void **state)
+{
+    (void)state;
+    char text[400];
+    for (int extra = 0; extra < 2; extra++) {
+        snprintf(text, sizeof text, "<standard xmlns='urn:leadline:standard:1' name='%0*d'/>",
+                 LL_STANDARD_MOST_NAME + extra, 0);
+        if (extra)
+            assert_refused(text, 1, "name=\"000000000000000000000000000000000000000000000000000000000000...\": "
+                                    "expected a name of 1 to 200 bytes");
+        else
+            ll_standard_free(read_text(text));
+    }
+}
+
 static void caps_on_bytes_and_nesting(void **state)
 {
     (void)state;
@@ -378,6 +393,7 @@ int main(void)
         cmocka_unit_test(names_of_the_file_are_shown_tamely),
         cmocka_unit_test(a_read_that_fails_is_told),
         cmocka_unit_test(caps_on_texts),
+        cmocka_unit_test(caps_on_the_name),
         cmocka_unit_test(caps_on_bytes_and_nesting),
         cmocka_unit_test(caps_on_requirements),
         cmocka_unit_test(memory_may_run_out_anywhere),
