@@ -248,8 +248,8 @@ static void caps_on_texts(void **state)
     assert_refused(filled(before, 'w', LL_STANDARD_MOST_TEXT + 1, after), 2,
                    "more than 1000 bytes of text in <requirement>");
     static const char id[] = "<entry><requirement least='1' id='", end[] = "'>A</requirement></entry>";
-    ll_standard_free(read_text(filled(id, 'i', LL_STANDARD_MOST_ID, end)));
-    assert_refused(filled(id, 'i', LL_STANDARD_MOST_ID + 1, end), 2,
+    ll_standard_free(read_text(filled(id, 'i', 64, end)));
+    assert_refused(filled(id, 'i', 65, end), 2,
                    "id=\"iiiiiiiiiiiiiiiiiiiiiiiiiiiiiiiiiiiiiiiiiiiiiiiiiiiiiiiiiiii...\": "
                    "expected a name of 1 to 64 bytes");
 }
@@ -260,7 +260,7 @@ static void caps_on_the_name(void **state)
     char text[400];
     for (int extra = 0; extra < 2; extra++) {
         snprintf(text, sizeof text, "<standard xmlns='urn:leadline:standard:1' name='%0*d'/>",
-                 LL_STANDARD_MOST_NAME + extra, 0);
+                 200 + extra, 0);
         if (extra)
             assert_refused(text, 1, "name=\"000000000000000000000000000000000000000000000000000000000000...\": "
                                     "expected a name of 1 to 200 bytes");
