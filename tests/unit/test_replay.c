@@ -393,6 +393,27 @@ static void the_dose_follows_the_readings(void **state)
     assert_true(cns[0] < cns[1] && cns[1] < cns[2]);
 }
 
+/* A reading that rises and then stays: two legs of one length that end alike are not one. A length that differs by a hair is
+ * never taken for another. */
+static void legs_on_a_loop_that_end_alike(void **state)
+{
+    (void)state;
+    const double depth[] = {0, 12, 12, 12}, cells[] = {0.6, 1.4, 1.4};
+    const uint32_t samples[] = {1, 2, 3};
+    double cns[2];
+    for (int i = 0; i < 2; i++) {
+        const double time[] = {0, 60, 660, 1260 + 1e-7 * i};
+        hand_log hand;
+        hand_open(&hand, 4, time, depth);
+        hand_breathe(&hand, 0, HAND_OXYGEN, LL_CLOSED_CIRCUIT, 0.6);
+        hand.measured[0] = (ll_series){"1", LL_NONE, 3, samples, cells};
+        hand.dive.measured_po2s = 1;
+        ll_profile p = profile_of(&hand);
+        cns[i] = track_of(&p, LL_SET(LL_CNS)).column[LL_CNS][3];
+    }
+    assert_close(cns[0], cns[1], 0, 1e-8);
+}
+
 /* --- phases and settings ------------------------------------------------------------------------------------------ */
 
 /* Down to 9 m in 10 s, up to 3 m in 20, to 0 in 10: deeper than 6 m for 10/3 and 10 s, than 3 m for 20/3 and 20 s, than 9 m
@@ -420,6 +441,20 @@ static void the_bottom_is_within_two_thirds(void **state)
     assert_int_equal(profile_of(&hand).ascent_start, 2);
     hand_open(&hand, 6, time, more);
     assert_int_equal(profile_of(&hand).ascent_start, 4);
+}
+
+/* Half a minute within two thirds of the greatest depth is no level, though it was longer at nearly that depth; and of a level
+ * what lies just 1 m above its greatest depth is still the bottom. */
+static void a_level_of_the_bottom_lies_within_it(void **state)
+{
+    (void)state;
+    const double time[] = {0, 60, 600, 700, 760, 790, 820, 1000}, depth[] = {0, 30, 30, 19, 19, 20.5, 20.5, 0};
+    const double slowly[] = {0, 30, 30, 29, 27.5, 12, 6, 0};
+    hand_log hand;
+    hand_open(&hand, 8, time, depth);
+    assert_int_equal(profile_of(&hand).ascent_start, 2);
+    hand_open(&hand, 8, time, slowly);
+    assert_int_equal(profile_of(&hand).ascent_start, 3);
 }
 
 /* Factors that are none are no factors of the log. */
@@ -760,8 +795,10 @@ int main(void)
         CASE(the_middle_sensor_counts),
         CASE(readings_count_on_the_loop_only),
         CASE(the_dose_follows_the_readings),
+        CASE(legs_on_a_loop_that_end_alike),
         CASE(time_deeper_is_that_on_straight_lines),
         CASE(the_bottom_is_within_two_thirds),
+        CASE(a_level_of_the_bottom_lies_within_it),
         CASE(the_logs_factors_count_where_they_are_some),
         CASE(notes_say_their_figures),
         CASE(a_kept_leg_is_of_one_gas),
