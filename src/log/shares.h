@@ -10,8 +10,6 @@
 
 #include "log/tape.h"
 
-enum { LL_SHARED_DEPTH = 3 }; /* elements open around dives: the log, its profiles, a group of dives */
-
 typedef struct ll_shares ll_shares;
 
 /* NULL where the crew is one, or memory ran out: the reader does all by itself. */

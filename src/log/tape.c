@@ -10,7 +10,6 @@
 
 /* An event begins with a row (the start of an element, then its attributes) or with one of these. */
 enum { END = 0xff, TEXT = 0xfe, PASSED = 0xfd, NO_ATTRIBUTE = 0xff };
-enum { OPEN_BEFORE = 3 }; /* elements around a run: the log, its profiles, a group of dives */
 _Static_assert((int)LL_ROWS <= (int)PASSED && (int)LL_ATTRIBUTES < (int)NO_ATTRIBUTE, "a row and an attribute are a byte");
 
 /* --- writing it down ------------------------------------------------------------------------------------------------ */
@@ -102,7 +101,7 @@ static void enter(recorder *to, ll_row row, const xmlChar **attributes, int coun
 {
     to->row = row;
     to->text_size = 0;
-    if (to->depth <= OPEN_BEFORE && to->tape->size == 0)
+    if (to->depth <= LL_SHARED_DEPTH && to->tape->size == 0)
         return;
     add_number(to, (unsigned char)row, line_of(to));
     add_attributes(to, attributes, count);

@@ -6,6 +6,8 @@
 
 #include "log/reader.h"
 
+enum { LL_SHARED_DEPTH = 3 }; /* elements open around dives: the log, its profiles, a group of dives */
+
 /* A run of bytes between the end of a dive and the end of another, and what has to stand around it. */
 typedef struct ll_run {
     const char *before, *behind; /* start tags of the elements that are open there, without line breaks; their end tags */
