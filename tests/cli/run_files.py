@@ -170,14 +170,20 @@ def waiting_tool(tool, folder, prepare):
     return child
 
 
-def without_core():
+DEADLY = (signal.SIGINT, signal.SIGTERM, signal.SIGHUP, signal.SIGQUIT)
+
+
+def deadly_without_core():
+    """A shell lets what it runs in the background ignore some signals; here they count."""
     resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
+    for number in DEADLY:
+        signal.signal(number, signal.SIG_DFL)
 
 
 def signal_removes_the_temporary_file(tool, folder):
-    for number in (signal.SIGINT, signal.SIGTERM, signal.SIGHUP, signal.SIGQUIT):
+    for number in DEADLY:
         (folder / "out.txt").write_text(OLD)
-        with waiting_tool(tool, folder, without_core) as child:
+        with waiting_tool(tool, folder, deadly_without_core) as child:
             opened = leftovers(folder)
             child.send_signal(number)
             code = child.wait(30)
