@@ -16,7 +16,7 @@ from everything import PAGE, every_output
 from workplace import CALM, ENVIRONMENT, MORNING, expect, leftovers, log, workplace
 
 EVERY_BELOW = 12  # the first requests are all tried,
-SAMPLES = 24      # and so many of the others
+SAMPLES = 16      # and so many of the others
 LAST = 1 << 40
 
 # Each request is always tried: an encoding that is loaded on the way.
