@@ -9,7 +9,7 @@ const ll_input_limits ll_input_limits_built_in = {
     .total_samples = 20 * 1000 * 1000,
     .total_bytes = (size_t)2 * 1024 * 1024 * 1024 - 1,
     .ids = 1000 * 1000,
-    .block_bytes = (size_t)1024 * 1024,
+    .block_bytes = (size_t)256 * 1024,
 };
 
 void ll_log_free(ll_log *log)

@@ -5,7 +5,7 @@
 #include <string.h>
 
 #define STRANGE_MOST 65536 /* bytes of strange names: the parser has a cap on them, and should see the most of them */
-enum { MOST_PLACES = 64, TAGS_BYTES = 2048 };
+enum { RUNS_A_JOB = 4, MOST_JOBS = 32, MOST_BLOCKS = 32, TAGS_BYTES = 2048 };
 
 /* Bytes of the log, those of a run first. */
 typedef struct place {
@@ -20,13 +20,18 @@ struct ll_shares {
     const ll_allocator *allocator;
     const ll_crew *crew;
     size_t block_bytes;
-    bool is_plain; /* the elements around dives need no more than `before` says */
+    bool is_plain; /* the elements around dives need no more than the tags say */
     bool is_over;
     char prefix[64]; /* of the log's elements, with its colon */
-    char before[TAGS_BYTES], behind[TAGS_BYTES], end_of_dive[128];
+    char before_tags[TAGS_BYTES], behind_tags[TAGS_BYTES], end_of_dive[128];
     size_t strange, text_most, nesting_most;
-    size_t places; /* one a job, and one for what is left */
-    place *place;
+    size_t most;          /* runs in a round */
+    place *before, *now;  /* runs that were parsed, and those that are being parsed; `most` places each */
+    size_t parsed, runs;  /* how many these are */
+    place left;           /* what is behind them */
+    ll_reader *reader;
+    long first_line, lines; /* where sharing began, and the line breaks behind it so far */
+    bool is_strange;        /* a run needs the reader's own parser */
 };
 
 /* --- what stands around dives --------------------------------------------------------------------------------------- */
@@ -53,8 +58,8 @@ static bool add_spaces(ll_shares *shares, const char *const *spaces, int count)
     bool fits = true;
     for (int i = 0; i < count && fits; i++) {
         const char *prefix = spaces[2 * i], *space = spaces[2 * i + 1];
-        fits = space && is_plain_text(space) && add(shares->before, prefix ? " xmlns:" : " xmlns", prefix ? prefix : "", "=") &&
-               add(shares->before, "\"", space, "\"");
+        fits = space && is_plain_text(space) && add(shares->before_tags, prefix ? " xmlns:" : " xmlns", prefix ? prefix : "", "=") &&
+               add(shares->before_tags, "\"", space, "\"");
     }
     return fits;
 }
@@ -63,11 +68,11 @@ static bool see_log(ll_shares *shares, const char *prefix, const char *const *sp
 {
     const int size = snprintf(shares->prefix, sizeof shares->prefix, "%s%s", prefix ? prefix : "", prefix ? ":" : "");
     snprintf(shares->end_of_dive, sizeof shares->end_of_dive, "</%sdive>", shares->prefix);
-    return size >= 0 && (size_t)size < sizeof shares->prefix && add(shares->before, "<", shares->prefix, "uddf") &&
-           add_spaces(shares, spaces, count) && add(shares->before, "><", shares->prefix, "profiledata") &&
-           add(shares->before, "><", shares->prefix, "repetitiongroup>") &&
-           add(shares->behind, "</", shares->prefix, "repetitiongroup>") &&
-           add(shares->behind, "</", shares->prefix, "profiledata>") && add(shares->behind, "</", shares->prefix, "uddf>");
+    return size >= 0 && (size_t)size < sizeof shares->prefix && add(shares->before_tags, "<", shares->prefix, "uddf") &&
+           add_spaces(shares, spaces, count) && add(shares->before_tags, "><", shares->prefix, "profiledata") &&
+           add(shares->before_tags, "><", shares->prefix, "repetitiongroup>") &&
+           add(shares->behind_tags, "</", shares->prefix, "repetitiongroup>") &&
+           add(shares->behind_tags, "</", shares->prefix, "profiledata>") && add(shares->behind_tags, "</", shares->prefix, "uddf>");
 }
 
 void ll_shares_see(ll_shares *shares, size_t depth, const char *prefix, const char *const *spaces, int count)
@@ -81,37 +86,54 @@ void ll_shares_see(ll_shares *shares, size_t depth, const char *prefix, const ch
 
 /* --- opening and closing -------------------------------------------------------------------------------------------- */
 
+static place *make_places(const ll_allocator *allocator, size_t count)
+{
+    place *places = allocator->resize(allocator->context, NULL, count * sizeof *places);
+    for (size_t i = 0; places && i < count; i++)
+        places[i] = (place){.tape = {.allocator = allocator}};
+    return places;
+}
+
+static void free_places(const ll_allocator *allocator, place *places, size_t count)
+{
+    for (size_t i = 0; places && i < count; i++) {
+        if (places[i].bytes)
+            allocator->resize(allocator->context, places[i].bytes, 0);
+        ll_tape_free(&places[i].tape);
+    }
+}
+
 ll_shares *ll_shares_open(const ll_crew *crew, const ll_allocator *allocator, size_t block_bytes)
 {
     if (!crew || !ll_crew_is_several(crew))
         return NULL;
-    const size_t places = (crew->jobs < MOST_PLACES ? crew->jobs : MOST_PLACES) + 1;
     ll_shares *shares = allocator->resize(allocator->context, NULL, sizeof *shares);
     if (!shares)
         return NULL;
-    *shares = (ll_shares){.allocator = allocator, .crew = crew, .block_bytes = block_bytes, .places = places};
-    shares->place = allocator->resize(allocator->context, NULL, places * sizeof *shares->place);
-    if (!shares->place) {
-        ll_shares_close(shares);
-        return NULL;
-    }
-    for (size_t i = 0; i < places; i++)
-        shares->place[i] = (place){.tape = {.allocator = allocator}};
-    return shares;
+    *shares = (ll_shares){.allocator = allocator, .crew = crew, .block_bytes = block_bytes};
+    shares->most = RUNS_A_JOB * (crew->jobs < MOST_JOBS ? crew->jobs : MOST_JOBS);
+    shares->before = make_places(allocator, shares->most);
+    shares->now = make_places(allocator, shares->most);
+    shares->left.tape.allocator = allocator;
+    if (shares->before && shares->now)
+        return shares;
+    ll_shares_close(shares);
+    return NULL;
 }
 
 void ll_shares_close(ll_shares *shares)
 {
     if (!shares)
         return;
-    for (size_t i = 0; shares->place && i < shares->places; i++) {
-        if (shares->place[i].bytes)
-            shares->allocator->resize(shares->allocator->context, shares->place[i].bytes, 0);
-        ll_tape_free(&shares->place[i].tape);
-    }
-    if (shares->place)
-        shares->allocator->resize(shares->allocator->context, shares->place, 0);
-    shares->allocator->resize(shares->allocator->context, shares, 0);
+    const ll_allocator *allocator = shares->allocator;
+    free_places(allocator, shares->before, shares->most);
+    free_places(allocator, shares->now, shares->most);
+    free_places(allocator, &shares->left, 1);
+    if (shares->before)
+        allocator->resize(allocator->context, shares->before, 0);
+    if (shares->now)
+        allocator->resize(allocator->context, shares->now, 0);
+    allocator->resize(allocator->context, shares, 0);
 }
 
 /* --- bytes ---------------------------------------------------------------------------------------------------------- */
@@ -163,41 +185,62 @@ static size_t find_run(const ll_shares *shares, const place *at)
     return 0;
 }
 
-/* Reads a place up to the size of a block, or to the end of the source or where it fails. */
-static bool fill(const ll_shares *shares, ll_source *source, place *at)
+static bool read_up_to(const ll_shares *shares, ll_source *source, place *at, size_t size)
 {
-    if (!has_room(shares, at, shares->block_bytes + LL_SOURCE_LEAST))
+    if (!has_room(shares, at, size + LL_SOURCE_LEAST))
         return false;
-    while (at->size < shares->block_bytes) {
+    while (at->size < size) {
         const ptrdiff_t got = ll_source_take(source, at->bytes + at->size, at->capacity - at->size);
         if (got <= 0)
-            break;
+            return false;
         at->size += (size_t)got;
     }
-    at->run = find_run(shares, at);
     return true;
+}
+
+/* Reads a block into a place, or more where no dive ends in it; up to the end of the source, or where it fails. */
+static void fill(const ll_shares *shares, ll_source *source, place *at)
+{
+    const size_t most = MOST_BLOCKS * shares->block_bytes;
+    bool more = true;
+    at->run = 0;
+    for (size_t size = shares->block_bytes; more && at->run == 0 && size <= most; size *= 2) {
+        more = read_up_to(shares, source, at, size);
+        at->run = find_run(shares, at);
+    }
+}
+
+static size_t rest_of(const place *at)
+{
+    return at->size - at->next;
+}
+
+/* The first place with bytes that were not given, in the order of the log. */
+static place *first_with_rest(ll_shares *shares)
+{
+    for (size_t i = 0; i < shares->parsed; i++)
+        if (rest_of(&shares->before[i]) > 0)
+            return &shares->before[i];
+    for (size_t i = 0; i < shares->runs; i++)
+        if (rest_of(&shares->now[i]) > 0)
+            return &shares->now[i];
+    return rest_of(&shares->left) > 0 ? &shares->left : NULL;
 }
 
 size_t ll_shares_give(ll_shares *shares, void *bytes, size_t capacity)
 {
-    for (size_t i = 0; i < shares->places; i++) {
-        place *at = &shares->place[i];
-        const size_t rest = at->size - at->next, got = rest < capacity ? rest : capacity;
-        if (got == 0)
-            continue;
-        memcpy(bytes, at->bytes + at->next, got);
-        at->next += got;
-        return got;
-    }
-    return 0;
+    place *at = first_with_rest(shares);
+    if (!at)
+        return 0;
+    const size_t got = rest_of(at) < capacity ? rest_of(at) : capacity;
+    memcpy(bytes, at->bytes + at->next, got);
+    at->next += got;
+    return got;
 }
 
-bool ll_shares_is_empty(const ll_shares *shares)
+bool ll_shares_is_empty(ll_shares *shares)
 {
-    for (size_t i = 0; i < shares->places; i++)
-        if (shares->place[i].next < shares->place[i].size)
-            return false;
-    return true;
+    return !first_with_rest(shares);
 }
 
 /* --- rounds --------------------------------------------------------------------------------------------------------- */
@@ -207,74 +250,90 @@ bool ll_shares_take(ll_shares *shares, const void *bytes, size_t size)
     if (shares->is_over || !shares->is_plain)
         return false;
     shares->is_over = true;
-    return put(shares, &shares->place[0], bytes, size);
+    return put(shares, &shares->left, bytes, size);
 }
 
-static void record(void *context, size_t index)
+static void swap_bytes(place *one, place *other)
+{
+    const place kept = *one;
+    *one = *other;
+    *other = kept;
+    other->tape = one->tape;
+    one->tape = kept.tape;
+}
+
+/* Fills places with runs, from what was left on, what is behind each going to the next one. What is behind the last is left. */
+static void read_runs(ll_shares *shares)
+{
+    place *at = &shares->now[0];
+    shares->runs = 0;
+    at->size = at->next = 0;
+    swap_bytes(at, &shares->left);
+    while (shares->runs < shares->most) {
+        place *next = shares->runs + 1 < shares->most ? at + 1 : &shares->left;
+        fill(shares, shares->reader->source, at);
+        if (at->run == 0 || !put(shares, next, at->bytes + at->run, at->size - at->run)) {
+            swap_bytes(at, &shares->left);
+            return;
+        }
+        next->next = at->next = 0;
+        at->size = at->run;
+        shares->runs++;
+        at = next;
+    }
+}
+
+/* Handles the runs that were parsed, in order, up to one that needs the reader's own parser. */
+static void play_runs(ll_shares *shares)
+{
+    for (size_t i = 0; i < shares->parsed && shares->reader->error.status == LL_OK; i++) {
+        place *at = &shares->before[i];
+        shares->strange += at->tape.strange;
+        shares->is_strange = !at->tape.good || shares->strange > STRANGE_MOST;
+        if (shares->is_strange)
+            return;
+        at->next = at->size;
+        ll_tape_play(&at->tape, shares->first_line + shares->lines, shares->reader);
+        shares->lines += at->tape.lines;
+    }
+}
+
+/* While one of the crew handles what was parsed before, the others parse on. */
+static void do_piece(void *context, size_t index)
 {
     ll_shares *shares = context;
-    place *at = &shares->place[index];
-    const ll_run run = {shares->before, shares->behind, at->bytes, at->run, shares->text_most, shares->nesting_most};
+    if (shares->parsed > 0 && index == 0) {
+        play_runs(shares);
+        return;
+    }
+    place *at = &shares->now[index - (shares->parsed > 0)];
+    const ll_run run = {shares->before_tags, shares->behind_tags, at->bytes, at->run, shares->text_most, shares->nesting_most};
     ll_tape_record(&at->tape, &run);
 }
 
-/* Fills places with runs, what is behind each going to the next one. How many runs there are; what is left stands in the place
- * behind them. */
-static size_t read_runs(ll_shares *shares, ll_source *source)
+static void go_on(ll_shares *shares)
 {
-    size_t runs = 0;
-    while (runs + 1 < shares->places) {
-        place *at = &shares->place[runs];
-        if (!fill(shares, source, at) || at->run == 0)
-            break;
-        if (!put(shares, at + 1, at->bytes + at->run, at->size - at->run))
-            break;
-        at->size = at->run;
-        runs++;
-    }
-    return runs;
-}
-
-/* Handles the runs in order; false where the reader has to go on alone, with what is left in the places. */
-static bool play_runs(ll_shares *shares, ll_reader *reader, size_t runs, long first_line, long *lines)
-{
-    for (size_t i = 0; i < runs; i++) {
-        place *at = &shares->place[i];
-        shares->strange += at->tape.strange;
-        if (!at->tape.good || shares->strange > STRANGE_MOST)
-            return false;
-        at->next = at->size;
-        ll_tape_play(&at->tape, first_line + *lines, reader);
-        *lines += at->tape.lines;
-        if (reader->error.status != LL_OK)
-            return false;
-    }
-    return true;
-}
-
-/* What is left becomes the beginning of the first place. */
-static void begin_again(ll_shares *shares, size_t runs)
-{
-    const place first = shares->place[0];
-    shares->place[0] = shares->place[runs];
-    shares->place[runs] = first;
-    for (size_t i = 1; i < shares->places; i++)
-        shares->place[i].size = shares->place[i].next = 0;
+    place *played = shares->before;
+    shares->before = shares->now;
+    shares->now = played;
+    shares->parsed = shares->runs;
+    shares->runs = 0;
 }
 
 long ll_shares_go(ll_shares *shares, ll_reader *reader)
 {
-    const long first_line = ll_line(reader);
-    long lines = 0;
+    const ll_crew *crew = shares->crew;
+    shares->reader = reader;
+    shares->first_line = ll_line(reader);
     shares->text_most = reader->limits->text_bytes;
     shares->nesting_most = reader->limits->nesting;
     for (;;) {
-        const size_t runs = read_runs(shares, reader->source);
-        if (runs == 0)
-            return lines;
-        shares->crew->run(shares->crew->crew_context, shares->crew->jobs, runs, record, shares);
-        if (!play_runs(shares, reader, runs, first_line, &lines))
-            return lines;
-        begin_again(shares, runs);
+        read_runs(shares);
+        if (shares->runs + shares->parsed == 0)
+            return shares->lines;
+        crew->run(crew->crew_context, crew->jobs, shares->runs + (shares->parsed > 0), do_piece, shares);
+        if (shares->is_strange || reader->error.status != LL_OK)
+            return shares->lines;
+        go_on(shares);
     }
 }

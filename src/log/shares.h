@@ -28,7 +28,7 @@ long ll_shares_go(ll_shares *shares, ll_reader *reader);
 
 /* Bytes that were taken or read and not parsed: 0 where there are none. */
 size_t ll_shares_give(ll_shares *shares, void *bytes, size_t capacity);
-bool ll_shares_is_empty(const ll_shares *shares);
+bool ll_shares_is_empty(ll_shares *shares);
 
 /* NULL is fine. */
 void ll_shares_close(ll_shares *shares);
