@@ -140,8 +140,7 @@ static void wherever_pieces_end(void **state)
                                         "uddf xmlns=\"urn:uddf\" xmlns:o=\"urn:o\" version=\"3.2.0\"", "uddf xmlns:o=\"urn:o\" version=\"3.2.0\""};
     static const char *const betweens[] = {
         "\n</repetitiongroup>\n<repetitiongroup id=\"h\">\n",
-        "\n</repetitiongroup></profiledata><gasdefinitions><mix id=\"two\"><o2>0.32</o2></mix></gasdefinitions>"
-        "<profiledata><repetitiongroup>\n",
+        "\n</repetitiongroup></profiledata><gasdefinitions><mix id=\"two\"><o2>0.32</o2></mix></gasdefinitions><profiledata><repetitiongroup>\n",
         "\n<!-- </dive>\n<dive> -->\n",
         "\n<![CDATA[</dive>\n]]>\n",
         "\n<?other </dive>\n?>\n",
@@ -159,7 +158,9 @@ static void wherever_pieces_end(void **state)
         "\n<dive><a><a><a><a><a><a><a><a></a></a></a></a></a></a></a></a></dive>\n",
     };
     static const char *const extras[] = {"", "&amp;", "<x:strange xmlns:x=\"urn:x\"/>", "<o:other o:depth=\"3\">1</o:other>",
-                                         "&deg;", "<alarm>a<b/>c</alarm>", "<depth>nine</depth>", "<tankpressure o:ref=\"late\">1</tankpressure>", "<q:depth>9</q:depth>", "<o:depth>9</o:depth>", "<alarm>&#x41;]]&gt;</alarm>"};
+                                         "&deg;", "<alarm>a<b/>c</alarm>", "<depth>nine</depth>",
+                                         "<tankpressure o:ref=\"late\">1</tankpressure>", "<q:depth>9</q:depth>",
+                                         "<o:depth>9</o:depth>", "<alarm>&#x41;]]&gt;</alarm>"};
     static const char *const spaces[] = {"", " xmlns:o=\"urn:uddf\""};
     long_text text;
     for (size_t r = 0; r < 2 * (sizeof roots / sizeof *roots); r++)
