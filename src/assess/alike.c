@@ -13,42 +13,6 @@
 
 /* --- shapes --------------------------------------------------------------------------------------------------- */
 
-/* Integral over a straight line from a to b within `seconds` of what of it lies deeper than `roof`. */
-static double deeper_ms(double a, double b, double seconds, double roof)
-{
-    double over_a = a - roof, over_b = b - roof;
-    if (over_a <= 0 && over_b <= 0)
-        return 0;
-    if (over_a >= 0 && over_b >= 0)
-        return (over_a + over_b) / 2 * seconds;
-    double over = over_a > 0 ? over_a : over_b;
-    return over * over / fabs(a - b) / 2 * seconds;
-}
-
-/* The layers that an interval lies below as a whole are only counted, and added up at the end. */
-static void add_layers(ll_shape *shape)
-{
-    double below_s[LL_SHAPE_LAYERS] = {0}, whole_s = 0; /* below so many layers */
-    for (size_t i = 0; i + 1 < shape->count; i++) {
-        const double a = shape->depth_m[i], b = shape->depth_m[i + 1];
-        const double seconds = shape->time_s[i + 1] - shape->time_s[i];
-        const double upper_m = a < b ? a : b, lower_m = a < b ? b : a;
-        const int first = (int)fmin(fmax(upper_m, 0) / LAYER_M, LL_SHAPE_LAYERS - 1);
-        const int deepest = (int)fmin(lower_m / LAYER_M, LL_SHAPE_LAYERS - 1);
-        double below = deeper_ms(a, b, seconds, first * LAYER_M);
-        below_s[first] += seconds;
-        for (int layer = first; layer <= deepest; layer++) {
-            double next = layer == deepest ? 0 : deeper_ms(a, b, seconds, (layer + 1) * LAYER_M);
-            shape->layer_ms[layer] += below - next;
-            below = next;
-        }
-    }
-    for (int layer = LL_SHAPE_LAYERS - 2; layer >= 0; layer--) {
-        whole_s += below_s[layer + 1];
-        shape->layer_ms[layer] += whole_s * LAYER_M;
-    }
-}
-
 /* Half of the two intervals beside a sample. */
 static double seconds_of(const ll_shape *shape, size_t i)
 {
@@ -82,8 +46,8 @@ void ll_shape_make(const ll_profile *profile, ll_shape *shape)
     shape->climbed_m = shape->depth_m[0] + shape->depth_m[shape->count - 1];
     for (size_t i = 0; i + 1 < shape->count; i++)
         shape->climbed_m += fabs(shape->depth_m[i + 1] - shape->depth_m[i]);
-    add_layers(shape);
-    for (int layer = 0; layer < LL_SHAPE_LAYERS; layer++)
+    ll_layers_add(shape->count, shape->time_s, shape->depth_m, LAYER_M, shape->layer_ms);
+    for (int layer = 0; layer < LL_LAYERS; layer++)
         shape->area_ms += shape->layer_ms[layer];
     shape->blocks = ll_blocks_fill(shape, 0, shape->block_m);
     look_at_bottom(shape);
@@ -292,7 +256,7 @@ double ll_shapes_areas_apart_m(const ll_shape *one, const ll_shape *other, doubl
 double ll_shapes_apart_m(const ll_shape *one, const ll_shape *other, double most_shift_s)
 {
     double apart_ms = 0;
-    for (int layer = 0; layer < LL_SHAPE_LAYERS; layer++)
+    for (int layer = 0; layer < LL_LAYERS; layer++)
         apart_ms += fabs(one->layer_ms[layer] - other->layer_ms[layer]);
     return apart_ms / longest_s(one, other, most_shift_s);
 }

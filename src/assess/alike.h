@@ -4,9 +4,10 @@
 #ifndef LL_ASSESS_ALIKE_H
 #define LL_ASSESS_ALIKE_H
 
+#include "assess/depth_layers.h"
 #include "replay/profile.h"
 
-enum { LL_SHAPE_LAYERS = 32, LL_SHAPE_BLOCKS = 320 };
+enum { LL_SHAPE_BLOCKS = 320 };
 #define LL_SHAPE_BLOCK_S 16.0
 
 /* One run time, counted from its leaving. The columns are those of the profile and must outlive it. */
@@ -21,7 +22,7 @@ typedef struct ll_shape {
     double climbed_m;     /* all changes of depth added up, those from and to 0 at both ends too */
     /* Metre seconds that the diver was deeper than so much of each layer of 3 m, the last one without a floor; whatever
      * the shift, two profiles differ by at least the sum of the differences of these. */
-    double layer_ms[LL_SHAPE_LAYERS];
+    double layer_ms[LL_LAYERS];
     double area_ms; /* of all layers */
     /* Mean depth of each 16 s from the leaving on, 0 m behind the surfacing; what lies behind the last one is left out. */
     size_t blocks;

@@ -3,34 +3,48 @@
 
 #include <math.h>
 
-#define LEVEL_M 1e-6 /* a line that changes by less is taken as level */
+#define LAYER_M 2.0 /* of a depth line */
 
-/* Integral from 0 to `depth_m` of what of a depth lies within a layer that begins at 0. */
-static double within(double depth_m, double layer_m)
+/* Integral over a straight line from a to b within `seconds` of what of it lies deeper than `roof`. */
+static double deeper_ms(double a, double b, double seconds, double roof)
 {
-    const double inside_m = fmin(fmax(depth_m, 0), layer_m);
-    return inside_m * inside_m / 2 + layer_m * fmax(depth_m - layer_m, 0);
+    double over_a = a - roof, over_b = b - roof;
+    if (over_a <= 0 && over_b <= 0)
+        return 0;
+    if (over_a >= 0 && over_b >= 0)
+        return (over_a + over_b) / 2 * seconds;
+    double over = over_a > 0 ? over_a : over_b;
+    return over * over / fabs(a - b) / 2 * seconds;
 }
 
-static double part_ms(double from_m, double to_m, double seconds, double layer_m)
+/* The layers that an interval lies below as a whole are only counted, and added up at the end. */
+void ll_layers_add(size_t count, const double *time_s, const double *depth_m, double layer_m, double layer_ms[LL_LAYERS])
 {
-    if (fabs(to_m - from_m) < LEVEL_M)
-        return seconds * fmin(fmax((from_m + to_m) / 2, 0), layer_m);
-    return seconds * (within(to_m, layer_m) - within(from_m, layer_m)) / (to_m - from_m);
+    double below_s[LL_LAYERS] = {0}, whole_s = 0; /* below so many layers */
+    for (size_t i = 0; i + 1 < count; i++) {
+        const double a = depth_m[i], b = depth_m[i + 1];
+        const double seconds = time_s[i + 1] - time_s[i];
+        const double upper_m = a < b ? a : b, lower_m = a < b ? b : a;
+        const int first = (int)fmin(fmax(upper_m, 0) / layer_m, LL_LAYERS - 1);
+        const int deepest = (int)fmin(lower_m / layer_m, LL_LAYERS - 1);
+        double below = deeper_ms(a, b, seconds, first * layer_m);
+        below_s[first] += seconds;
+        for (int layer = first; layer <= deepest; layer++) {
+            double next = layer == deepest ? 0 : deeper_ms(a, b, seconds, (layer + 1) * layer_m);
+            layer_ms[layer] += below - next;
+            below = next;
+        }
+    }
+    for (int layer = LL_LAYERS - 2; layer >= 0; layer--) {
+        whole_s += below_s[layer + 1];
+        layer_ms[layer] += whole_s * layer_m;
+    }
 }
 
 ll_layers ll_layers_of(const ll_depth_line *line)
 {
     ll_layers layers = {{0}};
-    for (size_t i = 1; i < line->count; i++) {
-        const double seconds = line->time_s[i] - line->time_s[i - 1];
-        const double deepest_m = fmax(line->depth_m[i - 1], line->depth_m[i]);
-        for (int k = 0; k < LL_LAYERS && deepest_m > k * LL_LAYER_M; k++) {
-            const double top_m = k * LL_LAYER_M;
-            const double layer_m = k + 1 < LL_LAYERS ? LL_LAYER_M : deepest_m;
-            layers.layer_ms[k] += part_ms(line->depth_m[i - 1] - top_m, line->depth_m[i] - top_m, seconds, layer_m);
-        }
-    }
+    ll_layers_add(line->count, line->time_s, line->depth_m, LAYER_M, layers.layer_ms);
     return layers;
 }
 

@@ -6,10 +6,12 @@
 
 #include "assess/clock.h"
 
-#define LL_LAYER_M 2.0
 enum { LL_LAYERS = 32 }; /* the last one has no floor */
 
-/* Metres times seconds of the line within each layer; their sum is the area of the line. */
+/* Adds to each layer of `layer_m` the metres times seconds of a profile within it: straight between `count` samples. */
+void ll_layers_add(size_t count, const double *time_s, const double *depth_m, double layer_m, double layer_ms[LL_LAYERS]);
+
+/* Of a line, in layers of 2 m; their sum is the area of the line. */
 typedef struct ll_layers {
     double layer_ms[LL_LAYERS];
 } ll_layers;

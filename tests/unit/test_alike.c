@@ -94,7 +94,7 @@ static void layers_add_up_to_the_area(void **state)
     (void)state;
     draw(&one, 4, trapeze_s, trapeze_m);
     double sum = 0;
-    for (int i = 0; i < LL_SHAPE_LAYERS; i++)
+    for (int i = 0; i < LL_LAYERS; i++)
         sum += one.shape.layer_ms[i];
     /* The area of a trapeze: 30 m times the mean of its two parallel sides. */
     assert_close(sum, 30.0 * (1500 + 1080) / 2, 1e-6, 0);

@@ -11,6 +11,8 @@
 #include "assess/depth_layers.h"
 #include "close.h"
 
+#define LAYER_M 2.0
+
 enum { MOST = 400, PAIRS = 300 };
 
 /* A small generator of its own, so that every machine draws the same. */
@@ -55,7 +57,7 @@ static void the_last_layer_has_no_floor(void **state)
     const ll_depth_line line = {2, time_s, depth_m, 60};
     const ll_layers shape = ll_layers_of(&line);
     assert_close(shape.layer_ms[0], 120, 1e-9, 0);
-    assert_close(shape.layer_ms[LL_LAYERS - 1], 60 * (100 - LL_LAYER_M * (LL_LAYERS - 1)), 1e-9, 0);
+    assert_close(shape.layer_ms[LL_LAYERS - 1], 60 * (100 - LAYER_M * (LL_LAYERS - 1)), 1e-9, 0);
 }
 
 static void invent(uint64_t *state, record *one)
