@@ -7,9 +7,12 @@
 #define GAP_LEAST_S 60.0 /* this program's own choice, as is the next */
 #define GAP_INTERVALS 3.0
 
-bool ll_is_gap(double seconds, double interval_s)
+double ll_between(ll_sampled from, ll_sampled to, double interval_s, double time_s)
 {
-    return seconds > fmax(GAP_LEAST_S, GAP_INTERVALS * interval_s);
+    const double gap_s = to.time_s - from.time_s;
+    if (time_s > from.time_s && gap_s > fmax(GAP_LEAST_S, GAP_INTERVALS * interval_s))
+        return NAN;
+    return from.value + (time_s - from.time_s) / gap_s * (to.value - from.value);
 }
 
 bool ll_line_make(const ll_profile *profile, double shift_s, ll_arena *arena, ll_depth_line *line)

@@ -15,8 +15,11 @@ size_t ll_review_diver(const ll_review *review, const char *name);
 /* Which dive all share, and by how much each clock is off. */
 ll_status ll_review_find(ll_review *review, ll_error *error);
 
-/* So much time between two samples leaves the depth between them unknown. */
-bool ll_is_gap(double seconds, double interval_s);
+/* A value between two samples, on the straight line; NaN inside a gap: so much time between them leaves it unknown. */
+typedef struct ll_sampled {
+    double time_s, value;
+} ll_sampled;
+double ll_between(ll_sampled from, ll_sampled to, double interval_s, double time_s);
 
 /* Depth at a time, linear between samples, 0 outside the line; and at a second of the team: NaN outside and in gaps. */
 double ll_line_depth_at_m(const ll_depth_line *line, double time_s);

@@ -12,14 +12,9 @@ typedef struct own_depths {
     double *depth_m;
 } own_depths;
 
-/* Between two samples of a profile. */
-static double between_m(const ll_profile *profile, size_t sample, double time_s)
+static ll_sampled depth_of(const ll_profile *profile, size_t sample)
 {
-    const double from_s = profile->time_s[sample], length_s = profile->time_s[sample + 1] - from_s;
-    const double from_m = profile->depth_m[sample];
-    if (time_s > from_s && ll_is_gap(length_s, profile->interval_s))
-        return NAN;
-    return from_m + (time_s - from_s) / length_s * (profile->depth_m[sample + 1] - from_m);
+    return (ll_sampled){profile->time_s[sample], profile->depth_m[sample]};
 }
 
 static bool make_depths(const ll_diver *diver, double plan_s, ll_arena *arena, own_depths *own)
@@ -34,7 +29,7 @@ static bool make_depths(const ll_diver *diver, double plan_s, ll_arena *arena, o
         while (sample < profile->surfacing && profile->time_s[sample + 1] <= time_s)
             sample++;
         if (sample < profile->surfacing)
-            own->depth_m[r] = between_m(profile, sample, time_s);
+            own->depth_m[r] = ll_between(depth_of(profile, sample), depth_of(profile, sample + 1), profile->interval_s, time_s);
         else if (time_s <= profile->time_s[sample])
             own->depth_m[r] = profile->depth_m[sample];
         else

@@ -52,11 +52,8 @@ static double column_at(const ll_profile *profile, const double *column, const l
     size_t after = ll_line_after(line, line_s);
     if (after == line->count)
         return column[profile->leaving + after - 1];
-    const double before_s = line->time_s[after - 1], gap_s = line->time_s[after] - before_s;
-    if (line_s > before_s && ll_is_gap(gap_s, line->interval_s))
-        return NAN;
-    const double a = column[profile->leaving + after - 1], b = column[profile->leaving + after];
-    return a + (line_s - before_s) / gap_s * (b - a);
+    return ll_between((ll_sampled){line->time_s[after - 1], column[profile->leaving + after - 1]},
+                      (ll_sampled){line->time_s[after], column[profile->leaving + after]}, line->interval_s, line_s);
 }
 
 static double *sample_column(ll_review *review, const ll_diver *diver, const double *column)
