@@ -56,11 +56,11 @@ static size_t count_near(const ll_pairs *pairs, size_t first)
     return near;
 }
 
-static ll_status hear(ll_pairs *pairs, size_t first, voice *heard, ll_error *error)
+static ll_status hear(ll_pairs *pairs, size_t first, size_t near, voice *heard, ll_error *error)
 {
     const size_t to = pairs->from[first + 1];
     double sum = 0;
-    *heard = (voice){count_near(pairs, first), 0, 1};
+    *heard = (voice){near, 0, 1};
     for (size_t p = pairs->from[first], next; p < to; p = next) {
         double best;
         next = end_of_diver(pairs, p, to);
@@ -119,13 +119,14 @@ ll_status ll_review_choose(ll_pairs *pairs, size_t *first, ll_error *error)
     voice best = {0, 0, 0};
     *first = SIZE_MAX;
     for (size_t i = pairs->first->history->count; i-- > 0;) {
+        const size_t near = count_near(pairs, i);
         voice heard;
         bool may;
-        if (*first != SIZE_MAX && !may_be_more(count_near(pairs, i), &best))
+        if (*first != SIZE_MAX && !may_be_more(near, &best))
             continue;
         ll_status status = check(pairs, i, &may, error);
         if (status == LL_OK && may)
-            status = hear(pairs, i, &heard, error);
+            status = hear(pairs, i, near, &heard, error);
         if (status != LL_OK)
             return status;
         if (may && (*first == SIZE_MAX || is_more(&heard, &best))) {
