@@ -255,17 +255,9 @@ static int pull(void *context, char *bytes, int capacity)
 
 static xmlParserCtxt *make_parser(ll_reader *reader)
 {
-    static const xmlSAXHandler handlers = {.initialized = XML_SAX2_MAGIC,
-                                           .startElementNs = on_start,
-                                           .endElementNs = on_end,
-                                           .characters = on_text,
-                                           .ignorableWhitespace = on_text,
-                                           .cdataBlock = on_text,
-                                           .internalSubset = on_doctype,
-                                           .getEntity = on_undefined_entity,
-                                           .serror = ll_on_problem};
+    static const ll_told told = {on_start, on_end, on_text, on_doctype, on_undefined_entity, ll_on_problem};
     const bool is_decoded = ll_source_decoder(reader->source)->encoding != LL_ENCODING_OTHER;
-    return ll_parser_make(&handlers, reader, pull, reader, is_decoded);
+    return ll_parser_make(&told, reader, pull, reader, is_decoded);
 }
 
 void ll_parse(ll_reader *reader)

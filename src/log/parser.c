@@ -18,12 +18,20 @@ static bool give_input(xmlParserCtxt *parser, ll_pull_fn pull, void *context)
     return false;
 }
 
-xmlParserCtxt *ll_parser_make(const xmlSAXHandler *handlers, void *user, ll_pull_fn pull, void *context, bool is_decoded)
+xmlParserCtxt *ll_parser_make(const ll_told *told, void *user, ll_pull_fn pull, void *context, bool is_decoded)
 {
     xmlParserCtxt *parser = xmlNewParserCtxt();
     if (!parser)
         return NULL;
-    *parser->sax = *handlers;
+    *parser->sax = (xmlSAXHandler){.initialized = XML_SAX2_MAGIC,
+                                   .startElementNs = told->start,
+                                   .endElementNs = told->end,
+                                   .characters = told->text,
+                                   .ignorableWhitespace = told->text,
+                                   .cdataBlock = told->text,
+                                   .internalSubset = told->doctype,
+                                   .getEntity = told->entity,
+                                   .serror = told->problem};
     parser->userData = user;
     xmlCtxtUseOptions(parser, XML_PARSE_NONET | (is_decoded ? XML_PARSE_IGNORE_ENC : 0));
     if (give_input(parser, pull, context))

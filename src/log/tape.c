@@ -201,13 +201,7 @@ static void parse(recorder *to)
 
 void ll_tape_record(ll_tape *tape, const ll_run *run)
 {
-    static const xmlSAXHandler handlers = {.initialized = XML_SAX2_MAGIC,
-                                           .startElementNs = on_start,
-                                           .endElementNs = on_end,
-                                           .characters = on_text,
-                                           .ignorableWhitespace = on_text,
-                                           .cdataBlock = on_text,
-                                           .serror = on_problem};
+    static const ll_told told = {on_start, on_end, on_text, NULL, NULL, on_problem};
     recorder to = {.tape = tape, .run = run};
     tape->size = 0;
     tape->good = false;
@@ -215,7 +209,7 @@ void ll_tape_record(ll_tape *tape, const ll_run *run)
     if (!ll_xml_set_up(tape->allocator))
         return;
     const ll_problems_former former = ll_problems_to(&to, on_problem);
-    to.parser = ll_parser_make(&handlers, &to, pull, &to, true);
+    to.parser = ll_parser_make(&told, &to, pull, &to, true);
     if (to.parser && ll_names_make(&to.names, to.parser->dict))
         parse(&to);
     ll_xml_free(to.parser);
