@@ -167,6 +167,16 @@ def _run_scenario(tool, scenario):
     return None
 
 
+def expect_no_reader(tool, folder, arguments):
+    """Into a pipe whose reader has gone: exit code 4 and a sentence."""
+    reader, writer = os.pipe()
+    os.close(reader)
+    try:
+        expect_end(run(tool, arguments, folder, stdout=writer), 4, "standard output: cannot be written: Broken pipe")
+    finally:
+        os.close(writer)
+
+
 def run_scenarios(names):
     """Runs every function (tool, folder) of a module, each in a fresh folder; the tool is the first argument.
     A scenario that cannot run here returns a sentence saying so. True if anything failed."""

@@ -372,24 +372,30 @@ static void readings_count_on_the_loop_only(void **state)
     assert_close(p.calculated_bar[3], 1.3, 0, 0);
 }
 
+/* CNS at the end of half an hour at 12 m on a loop whose sensor reads this at the last three of four samples. */
+static double cns_of_readings(const double time[4], const double cell[3])
+{
+    const double depth[] = {0, 12, 12, 12};
+    const uint32_t samples[] = {1, 2, 3};
+    hand_log hand;
+    hand_open(&hand, 4, time, depth);
+    hand_breathe(&hand, 0, HAND_OXYGEN, LL_CLOSED_CIRCUIT, 0.6);
+    hand.measured[0] = (ll_series){"1", LL_NONE, 3, samples, cell};
+    hand.dive.measured_po2s = 1;
+    ll_profile p = profile_of(&hand);
+    return track_of(&p, LL_SET(LL_CNS)).column[LL_CNS][3];
+}
+
 /* A loop's dose follows its readings: a sensor that rises from 0.6 to 1.4 bar gives more than one that stays at 0.6, and what
  * one that stays at their mean gives is less, because the time allowed falls ever faster. */
 static void the_dose_follows_the_readings(void **state)
 {
     (void)state;
-    const double time[] = {0, 60, 660, 1260}, depth[] = {0, 12, 12, 12};
-    const uint32_t samples[] = {1, 2, 3};
+    const double time[] = {0, 60, 660, 1260};
     static const double cells[3][3] = {{0.6, 0.6, 0.6}, {1.0, 1.0, 1.0}, {0.6, 1.0, 1.4}};
     double cns[3];
-    for (int i = 0; i < 3; i++) {
-        hand_log hand;
-        hand_open(&hand, 4, time, depth);
-        hand_breathe(&hand, 0, HAND_OXYGEN, LL_CLOSED_CIRCUIT, 0.6);
-        hand.measured[0] = (ll_series){"1", LL_NONE, 3, samples, cells[i]};
-        hand.dive.measured_po2s = 1;
-        ll_profile p = profile_of(&hand);
-        cns[i] = track_of(&p, LL_SET(LL_CNS)).column[LL_CNS][3];
-    }
+    for (int i = 0; i < 3; i++)
+        cns[i] = cns_of_readings(time, cells[i]);
     assert_true(cns[0] < cns[1] && cns[1] < cns[2]);
 }
 
@@ -398,20 +404,8 @@ static void the_dose_follows_the_readings(void **state)
 static void legs_on_a_loop_that_end_alike(void **state)
 {
     (void)state;
-    const double depth[] = {0, 12, 12, 12}, cells[] = {0.6, 1.4, 1.4};
-    const uint32_t samples[] = {1, 2, 3};
-    double cns[2];
-    for (int i = 0; i < 2; i++) {
-        const double time[] = {0, 60, 660, 1260 + 1e-7 * i};
-        hand_log hand;
-        hand_open(&hand, 4, time, depth);
-        hand_breathe(&hand, 0, HAND_OXYGEN, LL_CLOSED_CIRCUIT, 0.6);
-        hand.measured[0] = (ll_series){"1", LL_NONE, 3, samples, cells};
-        hand.dive.measured_po2s = 1;
-        ll_profile p = profile_of(&hand);
-        cns[i] = track_of(&p, LL_SET(LL_CNS)).column[LL_CNS][3];
-    }
-    assert_close(cns[0], cns[1], 0, 1e-8);
+    const double cells[] = {0.6, 1.4, 1.4}, even[] = {0, 60, 660, 1260}, hair[] = {0, 60, 660, 1260 + 1e-7};
+    assert_close(cns_of_readings(even, cells), cns_of_readings(hair, cells), 0, 1e-8);
 }
 
 /* --- phases and settings ------------------------------------------------------------------------------------------ */
