@@ -153,6 +153,19 @@ void ll_arena_reset(ll_arena *arena)
     }
 }
 
+void ll_arena_adopt(ll_arena *arena, ll_arena *other)
+{
+    block **older = arena->blocks ? &arena->blocks->older : &arena->blocks;
+    block *oldest = other->blocks;
+    if (!oldest)
+        return;
+    while (oldest->older)
+        oldest = oldest->older;
+    oldest->older = *older;
+    *older = other->blocks;
+    other->blocks = NULL;
+}
+
 void ll_arena_close(ll_arena *arena)
 {
     free_blocks(arena, NULL);

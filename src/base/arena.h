@@ -36,6 +36,9 @@ char *ll_arena_format(ll_arena *arena, const char *format, ...) __attribute__((f
 /* Forgets every result; keeps the newest block for the next round (a scratch arena is reset for each dive). */
 void ll_arena_reset(ll_arena *arena);
 
+/* Takes over all results of another arena over the same allocator, which is empty then. */
+void ll_arena_adopt(ll_arena *arena, ll_arena *other);
+
 /* Frees everything. The arena may be opened again. */
 void ll_arena_close(ll_arena *arena);
 

@@ -54,6 +54,20 @@ bool ll_note_add(ll_notes *notes, ll_arena *arena, ll_note_code code, long line,
     return true;
 }
 
+bool ll_notes_join(ll_notes *notes, ll_arena *arena, const ll_notes *more)
+{
+    for (size_t i = 0; i < more->count; i++) {
+        ll_note *known = find(notes, more->items[i].code);
+        if (known)
+            known->count += more->items[i].count;
+        else if (make_room(notes, arena))
+            notes->items[notes->count++] = more->items[i];
+        else
+            return false;
+    }
+    return true;
+}
+
 bool ll_has_note(const ll_notes *notes, ll_note_code code)
 {
     return find(notes, code) != NULL;

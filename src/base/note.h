@@ -48,6 +48,10 @@ typedef struct ll_notes {
  * The values after `line` are those of the code's format. False if memory ran out. */
 bool ll_note_add(ll_notes *notes, ll_arena *arena, ll_note_code code, long line, ...);
 
+/* Adds the notes of `more`, as if they were added one by one behind those there are; their texts stay where they are. False if
+ * memory ran out. */
+bool ll_notes_join(ll_notes *notes, ll_arena *arena, const ll_notes *more);
+
 bool ll_has_note(const ll_notes *notes, ll_note_code code);
 
 #endif

@@ -153,6 +153,13 @@ const char *ll_id_text(const ll_ids *ids, int number)
     return number < 0 ? NULL : at(ids, number)->text;
 }
 
+void ll_ids_forget(ll_ids *ids)
+{
+    ids->known.count = 0;
+    if (ids->slots)
+        memset(ids->slots, 0, ids->slot_count * sizeof *ids->slots);
+}
+
 void ll_ids_free(ll_ids *ids, const ll_allocator *allocator)
 {
     ll_list_free(&ids->known, allocator);

@@ -42,6 +42,9 @@ int ll_id_find(const ll_ids *ids, int number, ll_id_kind kind);
 
 const char *ll_id_text(const ll_ids *ids, int number);
 
+/* Forgets all ids; their texts stay in their arena. */
+void ll_ids_forget(ll_ids *ids);
+
 void ll_ids_free(ll_ids *ids, const ll_allocator *allocator);
 
 #endif

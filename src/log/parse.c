@@ -18,9 +18,7 @@
 long ll_line(const ll_reader *reader)
 {
     const xmlParserCtxt *parser = reader->parser;
-    if (reader->played_line > 0)
-        return reader->played_line;
-    return parser && parser->input ? parser->input->line : 0;
+    return parser && parser->input ? reader->lines_before + parser->input->line : 0;
 }
 
 void ll_stop(ll_reader *reader, ll_status status, const char *format, ...)
@@ -90,7 +88,7 @@ LL_SELDOM static bool make_room(ll_reader *reader, size_t wanted)
     return true;
 }
 
-void ll_add_text(ll_reader *reader, const void *text, size_t length)
+static void add_text(ll_reader *reader, const void *text, size_t length)
 {
     if (!ll_element_table[reader->row].gathers)
         return;
@@ -101,11 +99,11 @@ void ll_add_text(ll_reader *reader, const void *text, size_t length)
     reader->text_size = wanted;
 }
 
-static void on_text(void *context, const xmlChar *text, int length)
+void ll_on_text(void *context, const xmlChar *text, int length)
 {
     ll_reader *reader = context;
     if (!reader->skipped && reader->error.status == LL_OK)
-        ll_add_text(reader, text, (size_t)length);
+        add_text(reader, text, (size_t)length);
 }
 
 /* The end of the data cut the tag that begins: its name may be half a name. */
@@ -115,14 +113,14 @@ static bool is_half_a_tag(const ll_reader *reader)
     return parser->input && parser->input->cur == parser->input->end && ll_is_spent(reader);
 }
 
-LL_SELDOM void ll_pass_over(ll_reader *reader, const char *name, bool looked_at)
+LL_SELDOM static void pass_over(ll_reader *reader, const char *name, bool looked_at)
 {
-    ll_add_text(reader, " ", 1); /* 1<x/>8 is not 18 */
+    add_text(reader, " ", 1); /* 1<x/>8 is not 18 */
     if (looked_at && reader->error.status == LL_OK)
         ll_look_at_passed(reader, name);
 }
 
-void ll_enter(ll_reader *reader, ll_row row)
+static void enter(ll_reader *reader, ll_row row)
 {
     reader->row = row;
     reader->text_size = 0;
@@ -130,7 +128,7 @@ void ll_enter(ll_reader *reader, ll_row row)
         ll_element_table[row].begin(reader);
 }
 
-void ll_leave(ll_reader *reader)
+static void leave(ll_reader *reader)
 {
     const ll_element_row *row = &ll_element_table[reader->row];
     if (row->end)
@@ -138,8 +136,8 @@ void ll_leave(ll_reader *reader)
     reader->row = row->parent;
 }
 
-static void on_start(void *context, const xmlChar *name, const xmlChar *prefix, const xmlChar *space, int spaces_count,
-                     const xmlChar **spaces, int attribute_count, int defaulted_count, const xmlChar **attributes)
+void ll_on_start(void *context, const xmlChar *name, const xmlChar *prefix, const xmlChar *space, int spaces_count,
+                 const xmlChar **spaces, int attribute_count, int defaulted_count, const xmlChar **attributes)
 {
     ll_reader *reader = context;
     (void)defaulted_count;
@@ -163,9 +161,9 @@ static void on_start(void *context, const xmlChar *name, const xmlChar *prefix, 
     ll_row row = foreign ? LL_ROW_NOWHERE : ll_row_of(&reader->names, reader->row, name);
     if (row == LL_ROW_NOWHERE) {
         reader->skipped = 1;
-        ll_pass_over(reader, (const char *)name, !foreign && !is_half_a_tag(reader));
+        pass_over(reader, (const char *)name, !foreign && !is_half_a_tag(reader));
     } else if (reader->error.status == LL_OK) {
-        ll_enter(reader, row);
+        enter(reader, row);
     }
 }
 
@@ -179,10 +177,10 @@ LL_SELDOM static void share(ll_reader *reader)
         !ll_shares_take(reader->shares, rest, (size_t)(parser->input->end - rest)))
         return;
     parser->input->cur = parser->input->end;
-    parser->input->line += (int)ll_shares_go(reader->shares, reader);
+    parser->input->line += (int)ll_shares_go(reader->shares);
 }
 
-static void on_end(void *context, const xmlChar *name, const xmlChar *prefix, const xmlChar *space)
+void ll_on_end(void *context, const xmlChar *name, const xmlChar *prefix, const xmlChar *space)
 {
     ll_reader *reader = context;
     (void)name, (void)prefix, (void)space;
@@ -194,7 +192,7 @@ static void on_end(void *context, const xmlChar *name, const xmlChar *prefix, co
         return;
     }
     const bool is_dive = reader->row == LL_ROW_DIVE;
-    ll_leave(reader);
+    leave(reader);
     if (reader->depth == 0)
         reader->end_line = ll_line(reader);
     if (is_dive && reader->shares && reader->error.status == LL_OK)
@@ -255,9 +253,9 @@ static int pull(void *context, char *bytes, int capacity)
 
 static xmlParserCtxt *make_parser(ll_reader *reader)
 {
-    static const ll_told told = {on_start, on_end, on_text, on_doctype, on_undefined_entity, ll_on_problem};
+    static const ll_told told = {ll_on_start, ll_on_end, ll_on_text, on_doctype, on_undefined_entity, ll_on_problem};
     const bool is_decoded = ll_source_decoder(reader->source)->encoding != LL_ENCODING_OTHER;
-    return ll_parser_make(&told, reader, pull, reader, is_decoded);
+    return ll_parser_of_pulled(&told, reader, pull, reader, is_decoded);
 }
 
 void ll_parse(ll_reader *reader)

@@ -17,7 +17,7 @@ ptrdiff_t ll_take(ll_reader *reader, void *bytes, size_t capacity)
 
 bool ll_is_spent(const ll_reader *reader)
 {
-    return (!reader->shares || ll_shares_is_empty(reader->shares)) && ll_source_is_spent(reader->source);
+    return (!reader->shares || ll_shares_is_empty(reader->shares)) && (!reader->source || ll_source_is_spent(reader->source));
 }
 
 bool ll_count_one(ll_reader *reader)
@@ -100,24 +100,28 @@ static void free_lists(ll_reader *reader)
     }
 }
 
-static void close_reader(ll_reader *reader)
+void ll_reader_close(ll_reader *reader)
 {
     free_lists(reader);
     ll_ids_free(&reader->ids, reader->allocator);
     ll_ids_free(&reader->alike, reader->allocator);
     if (reader->text)
         reader->allocator->resize(reader->allocator->context, reader->text, 0);
-    ll_shares_close(reader->shares);
+    ll_shares_close(reader->shares, &reader->arena);
     ll_source_close(reader->source);
     ll_arena_close(&reader->scratch);
 }
 
-static void open_reader(ll_reader *reader, const char *name)
+void ll_reader_open(ll_reader *reader)
 {
     ll_arena_open(&reader->arena, reader->allocator);
     ll_arena_open(&reader->scratch, reader->allocator);
     reader->air = LL_NONE;
     ll_forget_facts(reader, 0, LL_FACTS - 1);
+}
+
+static void begin_log(ll_reader *reader, const char *name)
+{
     reader->log = ll_arena_alloc(&reader->arena, sizeof *reader->log);
     const char *copy = reader->log ? ll_arena_text(&reader->arena, name) : NULL;
     if (!copy) {
@@ -134,7 +138,7 @@ static void read_all(ll_reader *reader, ll_read_fn read, ll_hash_fn hash, void *
                        &reader->error) != LL_OK)
         return;
     if (ll_source_decoder(reader->source)->encoding != LL_ENCODING_OTHER)
-        reader->shares = ll_shares_open(crew, reader->allocator, reader->limits->block_bytes);
+        reader->shares = ll_shares_open(crew, reader);
     ll_parse(reader);
     read_rest(reader);
     take_source_failure(reader);
@@ -158,10 +162,11 @@ ll_status ll_log_read_by(const char *name, ll_read_fn read, ll_hash_fn hash, voi
     ll_reader reader = {.allocator = allocator ? allocator : &ll_heap,
                         .limits = limits ? limits : &ll_input_limits_built_in};
     *log = NULL;
-    open_reader(&reader, name);
+    ll_reader_open(&reader);
+    begin_log(&reader, name);
     if (reader.error.status == LL_OK)
         read_all(&reader, read, hash, context, crew);
-    close_reader(&reader);
+    ll_reader_close(&reader);
     if (reader.error.status != LL_OK) {
         ll_arena_close(&reader.arena);
         return ll_fail(error, reader.error.status, reader.error.line, "%s", reader.error.text);

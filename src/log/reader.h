@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The state of reading one log, shared by the files that handle its elements. The parser itself is seen by parse.c,
- * tape.c, parser.c, names.c and problems.c only: the first calls `begin` and `end` of the rows in elements.def. A handler
+ * part.c, parser.c, names.c and problems.c only: the first calls `begin` and `end` of the rows in elements.def. A handler
  * that fails sets the status through ll_stop; after that no other handler is called. */
 #ifndef LL_LOG_READER_H
 #define LL_LOG_READER_H
@@ -98,7 +98,7 @@ typedef struct ll_raw_readings {
 typedef struct ll_made_series {
     size_t count;
     ll_series *series;
-    const int *id;     /* one each */
+    int *id;           /* one each */
     ll_column values;  /* of all of them, one after the other */
 } ll_made_series;
 
@@ -123,11 +123,11 @@ typedef struct ll_raw_use {
 typedef struct ll_raw_dive {
     ll_dive dive;
     size_t switches, modes, set_points, uses, links;
-    const ll_raw_switch *change;
+    ll_raw_switch *change;
     const ll_raw_mode *mode;
     ll_raw_set_point *set_point;
-    const ll_raw_use *use;
-    const ll_link *link;
+    ll_raw_use *use;
+    ll_link *link;
     ll_made_series pressure;
     ll_column temperature, measured, calculated, gradient; /* the values of the dive, all series together */
 } ll_raw_dive;
@@ -142,7 +142,7 @@ typedef struct ll_reader {
     const ll_input_limits *limits;
     ll_source *source;
     struct ll_shares *shares;       /* NULL: all is parsed here */
-    long played_line;               /* while elements come from a tape, theirs; else 0 */
+    long lines_before;              /* of the log, before the parser's first one */
     void *parser, *undefined_entity;
     ll_log *log;
     ll_arena arena;   /* the log's */
@@ -195,6 +195,11 @@ typedef struct ll_reader {
 
 /* --- plumbing (parse.c, reader.c) ---------------------------------------------------------------------------- */
 
+/* Its allocator and limits are set. */
+void ll_reader_open(ll_reader *reader);
+/* Frees what is not the log's: its arena stays. */
+void ll_reader_close(ll_reader *reader);
+
 /* Parses the document that the source gives; what there is to say stands in reader->error. Errors that the parser would
  * print itself come there too, for this thread and this call. */
 void ll_parse(ll_reader *reader);
@@ -203,13 +208,6 @@ void ll_parse(ll_reader *reader);
 ptrdiff_t ll_take(ll_reader *reader, void *bytes, size_t capacity);
 /* True once every byte was taken. */
 bool ll_is_spent(const ll_reader *reader);
-
-/* Elements as they come, from the parser or from a tape: one of the table begins; ends; one that is passed over, whose name is
- * looked at; text of the one that is open. */
-void ll_enter(ll_reader *reader, ll_row row);
-void ll_leave(ll_reader *reader);
-void ll_pass_over(ll_reader *reader, const char *name, bool looked_at);
-void ll_add_text(ll_reader *reader, const void *text, size_t length);
 
 /* Line of the document where the parser is. */
 long ll_line(const ll_reader *reader);

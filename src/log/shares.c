@@ -1,20 +1,30 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#define _GNU_SOURCE /* memrchr */
 #include "log/shares.h"
 
 #include <stdio.h>
 #include <string.h>
 
+#include "base/lock.h"
+
 #define STRANGE_MOST 65536 /* bytes of strange names: the parser has a cap on them, and should see the most of them */
 enum { RUNS_A_JOB = 4, MOST_JOBS = 32, MOST_BLOCKS = 32, TAGS_BYTES = 2048 };
 
-/* Bytes of the log, those of a run first. */
+/* Bytes of the log, with room for tags before and behind them. */
 typedef struct place {
-    unsigned char *bytes;
+    unsigned char *block, *bytes;
     size_t size, capacity;
-    size_t run;  /* up to the end of its last dive */
     size_t next; /* given so far */
-    ll_tape tape;
+    long lines;  /* line breaks among them */
 } place;
+
+/* A place whose bytes, all of them, are whole dives, and what is read there. */
+typedef struct run {
+    place at;
+    long line;    /* of the log, on which it begins */
+    bool is_over; /* the part was read */
+    ll_part part;
+} run;
 
 struct ll_shares {
     const ll_allocator *allocator;
@@ -24,15 +34,23 @@ struct ll_shares {
     bool is_over;
     char prefix[64]; /* of the log's elements, with its colon */
     char before_tags[TAGS_BYTES], behind_tags[TAGS_BYTES], end_of_dive[128];
-    size_t strange, text_most, nesting_most;
-    size_t most;          /* runs in a round */
-    place *before, *now;  /* runs that were parsed, and those that are being parsed; `most` places each */
-    size_t parsed, runs;  /* how many these are */
-    place left;           /* what is behind them */
     ll_reader *reader;
-    long first_line, lines; /* where sharing began, and the line breaks behind it so far */
-    bool is_strange;        /* a run needs the reader's own parser */
+
+    ll_lock lock; /* guards all below, the reader and its log, but not the run that one of the crew reads */
+    size_t strange;
+    size_t most;         /* runs that may be open at the same time */
+    run *run;            /* so many: run k is in place k % most */
+    size_t taken, joined; /* runs since sharing began */
+    bool is_lost;        /* a run needs the reader's own parser: it and those behind it are given back */
+    bool is_done;        /* no run is taken any more */
+    place left;          /* what is behind them */
+    long line;           /* of the log, on which that begins */
 };
+
+static run *run_at(const ll_shares *shares, size_t k)
+{
+    return &shares->run[k % shares->most];
+}
 
 /* --- what stands around dives --------------------------------------------------------------------------------------- */
 
@@ -86,53 +104,48 @@ void ll_shares_see(ll_shares *shares, size_t depth, const char *prefix, const ch
 
 /* --- opening and closing -------------------------------------------------------------------------------------------- */
 
-static place *make_places(const ll_allocator *allocator, size_t count)
+ll_shares *ll_shares_open(const ll_crew *crew, ll_reader *reader)
 {
-    place *places = allocator->resize(allocator->context, NULL, count * sizeof *places);
-    for (size_t i = 0; places && i < count; i++)
-        places[i] = (place){.tape = {.allocator = allocator}};
-    return places;
-}
-
-static void free_places(const ll_allocator *allocator, place *places, size_t count)
-{
-    for (size_t i = 0; places && i < count; i++) {
-        if (places[i].bytes)
-            allocator->resize(allocator->context, places[i].bytes, 0);
-        ll_tape_free(&places[i].tape);
-    }
-}
-
-ll_shares *ll_shares_open(const ll_crew *crew, const ll_allocator *allocator, size_t block_bytes)
-{
+    const ll_allocator *allocator = reader->allocator;
     if (!crew || !ll_crew_is_several(crew))
         return NULL;
     ll_shares *shares = allocator->resize(allocator->context, NULL, sizeof *shares);
     if (!shares)
         return NULL;
-    *shares = (ll_shares){.allocator = allocator, .crew = crew, .block_bytes = block_bytes};
-    shares->most = RUNS_A_JOB * (crew->jobs < MOST_JOBS ? crew->jobs : MOST_JOBS);
-    shares->before = make_places(allocator, shares->most);
-    shares->now = make_places(allocator, shares->most);
-    shares->left.tape.allocator = allocator;
-    if (shares->before && shares->now)
+    *shares = (ll_shares){.allocator = allocator, .crew = crew, .reader = reader};
+    ll_lock_open(&shares->lock);
+    const size_t most = RUNS_A_JOB * (crew->jobs < MOST_JOBS ? crew->jobs : MOST_JOBS);
+    shares->run = allocator->resize(allocator->context, NULL, most * sizeof *shares->run);
+    for (; shares->run && shares->most < most; shares->most++) {
+        run *made = &shares->run[shares->most];
+        made->at = (place){.block = NULL};
+        ll_part_open(&made->part, allocator, reader->limits);
+    }
+    if (shares->run)
         return shares;
-    ll_shares_close(shares);
+    ll_shares_close(shares, &reader->arena);
     return NULL;
 }
 
-void ll_shares_close(ll_shares *shares)
+static void free_place(const ll_allocator *allocator, place *at)
+{
+    if (at->block)
+        allocator->resize(allocator->context, at->block, 0);
+}
+
+void ll_shares_close(ll_shares *shares, ll_arena *arena)
 {
     if (!shares)
         return;
     const ll_allocator *allocator = shares->allocator;
-    free_places(allocator, shares->before, shares->most);
-    free_places(allocator, shares->now, shares->most);
-    free_places(allocator, &shares->left, 1);
-    if (shares->before)
-        allocator->resize(allocator->context, shares->before, 0);
-    if (shares->now)
-        allocator->resize(allocator->context, shares->now, 0);
+    for (size_t i = 0; i < shares->most; i++) {
+        free_place(allocator, &shares->run[i].at);
+        ll_part_close(&shares->run[i].part, arena);
+    }
+    free_place(allocator, &shares->left);
+    if (shares->run)
+        allocator->resize(allocator->context, shares->run, 0);
+    ll_lock_close(&shares->lock);
     allocator->resize(allocator->context, shares, 0);
 }
 
@@ -142,10 +155,11 @@ static bool has_room(const ll_shares *shares, place *at, size_t capacity)
 {
     if (capacity <= at->capacity)
         return true;
-    unsigned char *bytes = shares->allocator->resize(shares->allocator->context, at->bytes, capacity);
-    if (!bytes)
+    unsigned char *block = shares->allocator->resize(shares->allocator->context, at->block, TAGS_BYTES + capacity + TAGS_BYTES);
+    if (!block)
         return false;
-    at->bytes = bytes;
+    at->block = block;
+    at->bytes = block + TAGS_BYTES;
     at->capacity = capacity;
     return true;
 }
@@ -161,27 +175,25 @@ static bool put(const ll_shares *shares, place *at, const void *bytes, size_t si
     return true;
 }
 
-static bool is_line_break(const unsigned char *bytes, size_t size)
+/* The last line break among bytes [from, to); NULL: there is none. */
+static const unsigned char *last_line_break(const place *at, size_t from, size_t to)
 {
-    return (size > 0 && bytes[0] == '\n') || (size > 1 && bytes[0] == '\r' && bytes[1] == '\n');
+    return to > from ? memrchr(at->bytes + from, '\n', to - from) : NULL;
 }
 
-/* Up to where whole dives seem to stand: behind the last end tag of a dive before a line break; 0: there is none. From behind,
- * as far at a time as the byte allows on which the tag would begin (R. N. Horspool, Practical fast searching in strings,
- * Software: Practice and Experience 10 (1980), 501-506; from memory). */
-static size_t find_run(const ll_shares *shares, const place *at)
+/* Up to where whole dives seem to stand: behind the last end tag of a dive before a line break; 0: there is none. Line breaks
+ * before byte `from` were looked at. */
+static size_t find_run(const ll_shares *shares, const place *at, size_t from)
 {
     const char *tag = shares->end_of_dive;
     const size_t length = strlen(tag);
-    size_t step[256];
-    for (size_t byte = 0; byte < 256; byte++)
-        step[byte] = length;
-    for (size_t i = length; i-- > 1;)
-        step[(unsigned char)tag[i]] = i;
-    for (size_t i = at->size < length ? 0 : at->size - length; i > 0; i = i > step[at->bytes[i]] ? i - step[at->bytes[i]] : 0)
-        if (at->bytes[i] == '<' && memcmp(at->bytes + i, tag, length) == 0 &&
-            is_line_break(at->bytes + i + length, at->size - i - length))
-            return i + length;
+    for (const unsigned char *next = last_line_break(at, from, at->size); next;
+         next = last_line_break(at, from, (size_t)(next - at->bytes))) {
+        size_t end = (size_t)(next - at->bytes);
+        end -= end > 0 && next[-1] == '\r';
+        if (end > length && memcmp(at->bytes + end - length, tag, length) == 0)
+            return end;
+    }
     return 0;
 }
 
@@ -198,16 +210,34 @@ static bool read_up_to(const ll_shares *shares, ll_source *source, place *at, si
     return true;
 }
 
-/* Reads a block into a place, or more where no dive ends in it; up to the end of the source, or where it fails. */
-static void fill(const ll_shares *shares, ll_source *source, place *at)
+/* Reads a block into a place, or more where no dive ends in it; up to the end of the source, or where it fails. Up to where a
+ * run goes then; 0: there is none. */
+static size_t fill(const ll_shares *shares, place *at)
 {
-    const size_t most = MOST_BLOCKS * shares->block_bytes;
+    const size_t block = shares->reader->limits->block_bytes, most = MOST_BLOCKS * block;
     bool more = true;
-    at->run = 0;
-    for (size_t size = shares->block_bytes; more && at->run == 0 && size <= most; size *= 2) {
-        more = read_up_to(shares, source, at, size);
-        at->run = find_run(shares, at);
+    size_t end = 0, seen = 0;
+    for (size_t size = block; more && end == 0 && size <= most; size *= 2) {
+        more = read_up_to(shares, shares->reader->source, at, size);
+        end = find_run(shares, at, seen);
+        seen = at->size;
     }
+    return end;
+}
+
+/* Few enough at a time for a byte to count them, which a compiler can do for many at once. */
+static long line_breaks(const unsigned char *bytes, size_t size)
+{
+    enum { AT_ONCE = 128 };
+    long lines = 0;
+    for (size_t i = 0; i < size; i += AT_ONCE) {
+        const size_t count = size - i < AT_ONCE ? size - i : AT_ONCE;
+        unsigned char few = 0;
+        for (size_t k = 0; k < count; k++)
+            few = (unsigned char)(few + (bytes[i + k] == '\n'));
+        lines += few;
+    }
+    return lines;
 }
 
 static size_t rest_of(const place *at)
@@ -218,12 +248,9 @@ static size_t rest_of(const place *at)
 /* The first place with bytes that were not given, in the order of the log. */
 static place *first_with_rest(ll_shares *shares)
 {
-    for (size_t i = 0; i < shares->parsed; i++)
-        if (rest_of(&shares->before[i]) > 0)
-            return &shares->before[i];
-    for (size_t i = 0; i < shares->runs; i++)
-        if (rest_of(&shares->now[i]) > 0)
-            return &shares->now[i];
+    for (size_t k = shares->joined; k < shares->taken; k++)
+        if (rest_of(&run_at(shares, k)->at) > 0)
+            return &run_at(shares, k)->at;
     return rest_of(&shares->left) > 0 ? &shares->left : NULL;
 }
 
@@ -243,7 +270,7 @@ bool ll_shares_is_empty(ll_shares *shares)
     return !first_with_rest(shares);
 }
 
-/* --- rounds --------------------------------------------------------------------------------------------------------- */
+/* --- the crew ------------------------------------------------------------------------------------------------------- */
 
 bool ll_shares_take(ll_shares *shares, const void *bytes, size_t size)
 {
@@ -253,87 +280,96 @@ bool ll_shares_take(ll_shares *shares, const void *bytes, size_t size)
     return put(shares, &shares->left, bytes, size);
 }
 
-static void swap_bytes(place *one, place *other)
+static void swap(place *one, place *other)
 {
     const place kept = *one;
     *one = *other;
     *other = kept;
-    other->tape = one->tape;
-    one->tape = kept.tape;
 }
 
-/* Fills places with runs, from what was left on, what is behind each going to the next one. What is behind the last is left. */
-static void read_runs(ll_shares *shares)
+/* What is left begins a run, as far as dives are whole in it; what is behind that is left. False where there is none: all is
+ * left. */
+static bool read_run(ll_shares *shares, run *next)
 {
-    place *at = &shares->now[0];
-    shares->runs = 0;
+    place *at = &next->at;
     at->size = at->next = 0;
-    swap_bytes(at, &shares->left);
-    while (shares->runs < shares->most) {
-        place *next = shares->runs + 1 < shares->most ? at + 1 : &shares->left;
-        fill(shares, shares->reader->source, at);
-        if (at->run == 0 || !put(shares, next, at->bytes + at->run, at->size - at->run)) {
-            swap_bytes(at, &shares->left);
-            return;
-        }
-        next->next = at->next = 0;
-        at->size = at->run;
-        shares->runs++;
-        at = next;
+    swap(at, &shares->left);
+    const size_t end = fill(shares, at);
+    if (end == 0 || !put(shares, &shares->left, at->bytes + end, at->size - end)) {
+        swap(at, &shares->left);
+        return false;
     }
+    at->size = end;
+    at->lines = line_breaks(at->bytes, end);
+    next->line = shares->line;
+    shares->line += at->lines;
+    return true;
 }
 
-/* Handles the runs that were parsed, in order, up to one that needs the reader's own parser. */
-static void play_runs(ll_shares *shares)
+/* The next run, once a place is free; NULL: there is none. */
+static run *take_run(ll_shares *shares)
 {
-    for (size_t i = 0; i < shares->parsed && shares->reader->error.status == LL_OK; i++) {
-        place *at = &shares->before[i];
-        shares->strange += at->tape.strange;
-        shares->is_strange = !at->tape.good || shares->strange > STRANGE_MOST;
-        if (shares->is_strange)
-            return;
-        at->next = at->size;
-        ll_tape_play(&at->tape, shares->first_line + shares->lines, shares->reader);
-        shares->lines += at->tape.lines;
+    while (!shares->is_done && shares->taken - shares->joined == shares->most)
+        ll_lock_wait(&shares->lock);
+    run *next = run_at(shares, shares->taken);
+    if (shares->is_done || !read_run(shares, next)) {
+        shares->is_done = true;
+        return NULL;
     }
+    next->is_over = false;
+    shares->taken++;
+    return next;
 }
 
-/* While one of the crew handles what was parsed before, the others parse on. */
-static void do_piece(void *context, size_t index)
+/* Tags go where they have room. */
+static void do_run(const ll_shares *shares, run *one)
+{
+    const size_t before = strlen(shares->before_tags);
+    unsigned char *text = one->at.bytes - before;
+    memcpy(text, shares->before_tags, before);
+    memcpy(one->at.bytes + one->at.size, shares->behind_tags, strlen(shares->behind_tags) + 1);
+    ll_part_read(&one->part, (const char *)text, one->line);
+}
+
+/* False if the run needs the reader's own parser. */
+static bool join_run(ll_shares *shares, run *one)
+{
+    shares->strange += one->part.strange;
+    return one->part.good && one->part.lines == one->at.lines && shares->strange <= STRANGE_MOST &&
+           ll_part_join(&one->part, shares->reader);
+}
+
+/* Joins, in order, runs that are over. */
+static void join_runs(ll_shares *shares)
+{
+    while (!shares->is_lost && shares->joined < shares->taken && run_at(shares, shares->joined)->is_over) {
+        shares->is_lost = !join_run(shares, run_at(shares, shares->joined));
+        shares->joined += !shares->is_lost;
+    }
+    shares->is_done = shares->is_done || shares->is_lost;
+    ll_lock_tell(&shares->lock);
+}
+
+static void work(void *context, size_t index)
 {
     ll_shares *shares = context;
-    if (shares->parsed > 0 && index == 0) {
-        play_runs(shares);
-        return;
+    (void)index;
+    ll_lock_take(&shares->lock);
+    for (run *one = take_run(shares); one; one = take_run(shares)) {
+        ll_lock_leave(&shares->lock);
+        do_run(shares, one);
+        ll_lock_take(&shares->lock);
+        one->is_over = true;
+        join_runs(shares);
     }
-    place *at = &shares->now[index - (shares->parsed > 0)];
-    const ll_run run = {shares->before_tags, shares->behind_tags, at->bytes, at->run, shares->text_most, shares->nesting_most};
-    ll_tape_record(&at->tape, &run);
+    ll_lock_leave(&shares->lock);
 }
 
-static void go_on(ll_shares *shares)
-{
-    place *played = shares->before;
-    shares->before = shares->now;
-    shares->now = played;
-    shares->parsed = shares->runs;
-    shares->runs = 0;
-}
-
-long ll_shares_go(ll_shares *shares, ll_reader *reader)
+long ll_shares_go(ll_shares *shares)
 {
     const ll_crew *crew = shares->crew;
-    shares->reader = reader;
-    shares->first_line = ll_line(reader);
-    shares->text_most = reader->limits->text_bytes;
-    shares->nesting_most = reader->limits->nesting;
-    for (;;) {
-        read_runs(shares);
-        if (shares->runs + shares->parsed == 0)
-            return shares->lines;
-        crew->run(crew->crew_context, crew->jobs, shares->runs + (shares->parsed > 0), do_piece, shares);
-        if (shares->is_strange || reader->error.status != LL_OK)
-            return shares->lines;
-        go_on(shares);
-    }
+    const long first = ll_line(shares->reader);
+    shares->line = first;
+    crew->run(crew->crew_context, crew->jobs, crew->jobs, work, shares);
+    return (shares->joined < shares->taken ? run_at(shares, shares->joined)->line : shares->line) - first;
 }

@@ -158,8 +158,7 @@ static const struct {
                         [LL_WRITTEN_SET_POINT] = {LL_PO2_PRESSURE, "setpo2"},
                         [LL_WRITTEN_GRADIENT] = {LL_FRACTION, "gradientfactor"}};
 
-/* The values of `more` too. */
-static void join(ll_extent *into, const ll_extent *more)
+void ll_extent_join(ll_extent *into, const ll_extent *more)
 {
     if (into->zeros == 0)
         into->zero_line = more->zero_line;
@@ -180,7 +179,7 @@ void ll_see_readings(ll_reader *reader, ll_readings kind, ll_written written)
 {
     const ll_raw_series *series = reader->readings[kind].series.items;
     for (size_t i = 0; i < reader->readings[kind].series.count; i++)
-        join(&reader->extent[written], &series[i].extent);
+        ll_extent_join(&reader->extent[written], &series[i].extent);
 }
 
 static void decide(ll_reader *reader, const ll_unit *unit[LL_WRITTENS])

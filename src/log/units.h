@@ -11,6 +11,9 @@ typedef enum ll_measure { LL_TANK_PRESSURE, LL_TANK_VOLUME, LL_PO2_PRESSURE, LL_
 /* What a unit makes of a value: value * factor / divisor - offset. */
 typedef struct ll_unit ll_unit;
 
+/* The values of `more` too, which come behind those there are. */
+void ll_extent_join(ll_extent *into, const ll_extent *more);
+
 /* One more value: least and greatest are those of the values that are not 0. */
 static inline void ll_extent_add(ll_extent *extent, double value, long line)
 {

@@ -39,6 +39,7 @@ OUTSIDE = {
     'linux': {'cli/confine_calls.c', 'cli/confine_files.c'},
     'sched': {'cli/confine_calls.c'},
     **{name: {'cli/'} for name in POSIX},
+    'pthread': {'base/lock.c', 'base/lock.h', 'cli/'},
 }
 
 # words: the files or layers that may use them
