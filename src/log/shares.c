@@ -8,7 +8,7 @@
 #include "base/lock.h"
 
 #define STRANGE_MOST 65536 /* bytes of strange names: the parser has a cap on them, and should see the most of them */
-enum { RUNS_A_JOB = 4, MOST_JOBS = 32, MOST_BLOCKS = 32, TAGS_BYTES = 2048 };
+enum { RUNS_A_JOB = 2, MOST_JOBS = 32, MOST_BLOCKS = 32, TAGS_BYTES = 2048 };
 
 /* Bytes of the log, with room for tags before and behind them. */
 typedef struct place {
