@@ -21,8 +21,8 @@ typedef struct place {
 /* A place whose bytes, all of them, are whole dives, and what is read there. */
 typedef struct run {
     place at;
-    long line;    /* of the log, on which it begins */
-    bool is_over; /* the part was read */
+    long line;      /* of the log, on which it begins */
+    bool has_ended; /* the part was read */
     ll_part part;
 } run;
 
@@ -316,7 +316,7 @@ static run *take_run(ll_shares *shares)
         shares->is_done = true;
         return NULL;
     }
-    next->is_over = false;
+    next->has_ended = false;
     shares->taken++;
     return next;
 }
@@ -342,7 +342,7 @@ static bool join_run(ll_shares *shares, run *one)
 /* Joins, in order, runs that are over. */
 static void join_runs(ll_shares *shares)
 {
-    while (!shares->is_lost && shares->joined < shares->taken && run_at(shares, shares->joined)->is_over) {
+    while (!shares->is_lost && shares->joined < shares->taken && run_at(shares, shares->joined)->has_ended) {
         shares->is_lost = !join_run(shares, run_at(shares, shares->joined));
         shares->joined += !shares->is_lost;
     }
@@ -359,7 +359,7 @@ static void work(void *context, size_t index)
         ll_lock_leave(&shares->lock);
         do_run(shares, one);
         ll_lock_take(&shares->lock);
-        one->is_over = true;
+        one->has_ended = true;
         join_runs(shares);
     }
     ll_lock_leave(&shares->lock);
