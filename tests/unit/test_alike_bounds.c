@@ -237,6 +237,56 @@ static void the_slope_is_that_of_the_sum(void **state)
     }
 }
 
+/* Further samples on the line, one in every fifth interval: the same profile, but nowhere as many in a row at one
+ * interval as are taken together. */
+static void draw_uneven(drawn *d, const drawn *from)
+{
+    d->count = 0;
+    for (size_t i = 0; i < from->count; i++) {
+        d->time_s[d->count] = from->time_s[i];
+        d->depth_m[d->count++] = from->depth_m[i];
+        if (i % 5 == 2 && i + 1 < from->count) {
+            d->time_s[d->count] = (3 * from->time_s[i] + from->time_s[i + 1]) / 4;
+            d->depth_m[d->count++] = (3 * from->depth_m[i] + from->depth_m[i + 1]) / 4;
+        }
+    }
+    finish(d);
+}
+
+/* A recorder that paused for so long. */
+static void pause_after(drawn *d, size_t sample, double seconds)
+{
+    for (size_t i = sample + 1; i < d->count; i++)
+        d->time_s[i] += seconds;
+    finish(d);
+}
+
+/* Whole and half intervals apart, and other shifts; each record with a pause of its own somewhere. */
+static void samples_at_one_interval_are_no_other_case(void **state)
+{
+    static drawn uneven;
+    (void)state;
+    for (uint64_t number = 0; number < PAIRS; number++) {
+        uint64_t seed = number + 11;
+        do
+            draw(&one, &seed);
+        while (one.count > MOST * 3 / 4);
+        draw_again(&other, &one, 2, &seed);
+        const double interval_s = one.shape.interval_s;
+        assert_true(other.shape.even <= 1 && other.shape.even_s == interval_s);
+        pause_after(&one, number * 5 % one.count, number % 2 ? 3 : 0);
+        pause_after(&other, number * 7 % other.count, number % 3 ? 0.5 : 0);
+        draw_uneven(&uneven, &other);
+        for (double steps = -70; steps <= 70; steps += number % 4 ? 0.7 : 0.5) {
+            const ll_tried tried = ll_shapes_try(&one.shape, &other.shape, steps * interval_s);
+            const ll_tried same = ll_shapes_try(&one.shape, &uneven.shape, steps * interval_s);
+            assert_close(tried.edge.apart_ms, same.edge.apart_ms, 0, 1e-12);
+            assert_close(tried.difference_m, same.difference_m, 0, 1e-12);
+            assert_close(tried.slope_m, same.slope_m, 1e-9, 0);
+        }
+    }
+}
+
 /* What never leaves 0 m moves nothing, and all that a shift changes is how long both cover together. */
 static void the_bound_knows_the_longest_union(void **state)
 {
@@ -409,6 +459,7 @@ int main(void)
         cmocka_unit_test(a_parabola_takes_all_bends),
         cmocka_unit_test(jumps_take_from_the_slope),
         cmocka_unit_test(the_slope_is_that_of_the_sum),
+        cmocka_unit_test(samples_at_one_interval_are_no_other_case),
         cmocka_unit_test(the_bound_knows_the_longest_union),
         cmocka_unit_test(records_that_begin_and_end_below_are_cut_off),
         cmocka_unit_test(the_search_finds_what_brute_force_finds),
