@@ -34,6 +34,22 @@ static void look_at_bottom(ll_shape *shape)
     shape->constant_bottom = off_s < SLOPES_SHARE * bottom_s;
 }
 
+/* The longest stretch of samples at one interval. */
+static void find_even(ll_shape *shape)
+{
+    size_t first = 0;
+    for (size_t i = 1; i < shape->count; i++) {
+        const double interval_s = shape->time_s[i] - shape->time_s[i - 1];
+        if (i - first > 1 && interval_s != shape->time_s[i - 1] - shape->time_s[i - 2])
+            first = i - 1;
+        if (i - first >= shape->evens) {
+            shape->even = first;
+            shape->evens = i - first + 1;
+            shape->even_s = interval_s;
+        }
+    }
+}
+
 void ll_shape_make(const ll_profile *profile, ll_shape *shape)
 {
     const size_t first = profile->leaving;
@@ -51,117 +67,10 @@ void ll_shape_make(const ll_profile *profile, ll_shape *shape)
         shape->area_ms += shape->layer_ms[layer];
     shape->blocks = ll_blocks_fill(shape, 0, shape->block_m);
     look_at_bottom(shape);
-}
-
-/* --- one shift ------------------------------------------------------------------------------------------------ */
-
-/* A walk along a shape whose leaving lies at `start_s`. Every shift that is tried goes through all samples, so what
- * does not change within a piece is kept. */
-typedef struct walk {
-    const ll_shape *shape;
-    double start_s;
-    size_t next;         /* the first sample that has not been passed */
-    double from_s, to_s; /* the straight piece that ends there; its end is INFINITY behind the last sample */
-    double depth_m;      /* where the walk stands */
-} walk;
-
-static double time_of(const walk *at, size_t sample)
-{
-    return at->start_s + at->shape->time_s[sample] - at->shape->time_s[0];
-}
-
-static walk walk_along(const ll_shape *shape, double start_s)
-{
-    walk at = {shape, start_s, 0, -INFINITY, 0, 0};
-    at.to_s = time_of(&at, 0);
-    return at;
-}
-
-static bool is_within(const walk *at)
-{
-    return at->next > 0 && at->next < at->shape->count;
-}
-
-/* Depth on this piece; 0 outside. */
-static double depth_at(const walk *at, double time_s)
-{
-    if (!is_within(at))
-        return 0;
-    const double *depth = at->shape->depth_m + at->next;
-    return depth[-1] + (depth[0] - depth[-1]) * (time_s - at->from_s) / (at->to_s - at->from_s);
-}
-
-/* To an instant on this piece, at which the depth is known; from its end on over to the next one. */
-static void go_on(walk *at, double time_s, double depth_m)
-{
-    at->depth_m = depth_m;
-    while (at->to_s <= time_s) {
-        at->next++;
-        at->from_s = at->to_s;
-        at->to_s = at->next < at->shape->count ? time_of(at, at->next) : INFINITY;
-        at->depth_m = is_within(at) ? at->shape->depth_m[at->next - 1] : 0;
-    }
-}
-
-/* Integral of |line| from a to b over `seconds`. */
-static double absolute_ms(double a, double b, double seconds)
-{
-    if (a * b >= 0)
-        return fabs(a + b) / 2 * seconds;
-    return (a * a + b * b) / fabs(a - b) / 2 * seconds;
-}
-
-/* Share of a line from a to b that lies above 0, less the share below. */
-static double side(double a, double b)
-{
-    if (a * b < 0)
-        return (a + b) / fabs(a - b);
-    return a + b > 0 ? 1 : a + b < 0 ? -1 : 0;
-}
-
-/* The integral of the difference over all that either covers, how long that is, and by how much the integral grows
- * where the second one moves on, m s a second. */
-typedef struct apart {
-    double sum_ms, covered_s, slope_m;
-} apart;
-
-static apart apart_at(const ll_shape *one, const ll_shape *other, double shift_s)
-{
-    walk a = walk_along(one, 0), b = walk_along(other, shift_s);
-    apart all = {0, 0, 0};
-    double now_s = fmin(0, shift_s);
-    while (a.next < one->count || b.next < other->count) {
-        const double to_s = a.to_s < b.to_s ? a.to_s : b.to_s, seconds = to_s - now_s;
-        const double a_m = depth_at(&a, to_s), b_m = depth_at(&b, to_s);
-        if ((is_within(&a) || is_within(&b)) && seconds > 0) {
-            all.sum_ms += absolute_ms(a.depth_m - b.depth_m, a_m - b_m, seconds);
-            all.slope_m += side(a.depth_m - b.depth_m, a_m - b_m) * (b_m - b.depth_m);
-            all.covered_s += seconds;
-        }
-        go_on(&a, to_s, a_m);
-        go_on(&b, to_s, b_m);
-        now_s = to_s;
-    }
-    return all;
-}
-
-static double mean_m(apart all)
-{
-    return all.covered_s > 0 ? all.sum_ms / all.covered_s : 0;
-}
-
-double ll_shapes_difference_m(const ll_shape *one, const ll_shape *other, double shift_s)
-{
-    return mean_m(apart_at(one, other, shift_s));
+    find_even(shape);
 }
 
 /* --- the best shift ------------------------------------------------------------------------------------------- */
-
-ll_tried ll_shapes_try(const ll_shape *one, const ll_shape *other, double shift_s)
-{
-    const apart all = apart_at(one, other, shift_s);
-    return (ll_tried){{shift_s, all.sum_ms}, all.slope_m, mean_m(all)};
-}
 
 ll_bends ll_bends_of(const ll_shape *shape)
 {

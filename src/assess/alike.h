@@ -24,6 +24,9 @@ typedef struct ll_shape {
      * the shift, two profiles differ by at least the sum of the differences of these. */
     double layer_ms[LL_LAYERS];
     double area_ms; /* of all layers */
+    /* The longest stretch of samples at one interval: its first one, and how many; 0: there is but one sample. */
+    size_t even, evens;
+    double even_s;      /* that interval */
     /* Mean depth of each 16 s from the leaving on, 0 m behind the surfacing; what lies behind the last one is left out. */
     size_t blocks;
     float block_m[LL_SHAPE_BLOCKS];

@@ -66,11 +66,11 @@ static ll_status judge_one(void *context, size_t index, size_t place, ll_arena *
     return judge_alone(all->history, all->today, scratch, &all->judged[index], error);
 }
 
-static void judge_pairs(ll_judged *judged, size_t count)
+static ll_status judge_pairs(ll_judged *judged, size_t count, const ll_crew *crew, ll_arena *run, ll_error *error)
 {
     ll_stand_same(judged, count);
     ll_stand_overlapping(judged, count);
-    ll_stand_repeated(judged, count);
+    return ll_stand_repeated(judged, count, crew, run, error);
 }
 
 ll_status ll_stands_make(const ll_history *history, int64_t today, const ll_crew *crew, ll_arena *arena, ll_stand *stand,
@@ -84,10 +84,10 @@ ll_status ll_stands_make(const ll_history *history, int64_t today, const ll_crew
     ll_status status = all.judged ? ll_crew_do(crew, history->count, &(ll_pieces){judge_one, NULL, &all},
                                                arena->allocator, error)
                                   : ll_fail_memory(error);
-    if (status == LL_OK) {
-        judge_pairs(all.judged, history->count);
+    if (status == LL_OK)
+        status = judge_pairs(all.judged, history->count, crew, &run, error);
+    if (status == LL_OK)
         status = put_words(history, all.judged, arena, error);
-    }
     ll_arena_close(&run);
     return status;
 }

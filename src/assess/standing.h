@@ -41,8 +41,8 @@ typedef struct ll_stand {
 } ll_stand;
 
 /* Judges every entry of a numbered history; `stand` has room for all. `today`: the day of the audit, days since
- * 1970-01-01; dives on it count. What needs one dive only is
- * done by the crew. Words live in `arena`. LL_OK or LL_NO_MEMORY. */
+ * 1970-01-01; dives on it count. What needs one dive only, and the search for repeats, is done by the crew. Words live
+ * in `arena`. LL_OK or LL_NO_MEMORY. */
 ll_status ll_stands_make(const ll_history *history, int64_t today, const ll_crew *crew, ll_arena *arena, ll_stand *stand,
                          ll_error *error);
 

@@ -3,6 +3,7 @@
 #include <math.h>
 
 #include "assess/standing_parts.h"
+#include "base/error.h"
 
 #define SAME_START_S 600.0
 #define SAME_RUN_TIME_S 120.0
@@ -203,11 +204,18 @@ static void chain_up(chains *all, ll_judged *judged, size_t this)
     all->last[chain] = this;
 }
 
-/* The earliest dive that this one repeats; SIZE_MAX without one. */
-static size_t repeated_by(const chains *all, const ll_judged *judged, size_t this, ll_alike *alike)
+/* The dive that one repeats. */
+typedef struct repeated {
+    size_t earlier; /* SIZE_MAX without one */
+    ll_alike alike;
+} repeated;
+
+/* The earliest dive of the chains that this one repeats. */
+static repeated find_repeated(const chains *all, const ll_judged *judged, size_t this)
 {
     enum { BESIDE = 3 };
     size_t at[BESIDE];
+    repeated found = {.earlier = SIZE_MAX};
     for (size_t k = 0; k < BESIDE; k++)
         at[k] = all->first[(chain_of(&judged[this]) + CHAINS - 1 + k) % CHAINS];
     for (;;) {
@@ -215,26 +223,67 @@ static size_t repeated_by(const chains *all, const ll_judged *judged, size_t thi
         for (size_t k = 1; k < BESIDE; k++)
             if (at[k] < at[earliest])
                 earliest = k;
-        const size_t earlier = at[earliest];
-        if (earlier == SIZE_MAX || repeats(&judged[earlier], &judged[this], alike))
-            return earlier;
-        at[earliest] = judged[earlier].next;
+        found.earlier = at[earliest];
+        if (found.earlier == SIZE_MAX || repeats(&judged[found.earlier], &judged[this], &found.alike))
+            return found;
+        at[earliest] = judged[found.earlier].next;
     }
 }
 
-void ll_stand_repeated(ll_judged *judged, size_t count)
+/* Each dive of a batch is held against those that stand before the batch, all at the same time; then, in order, what
+ * has repeated nothing yet against those of its own batch that stand. So the earliest that stands counts, however long
+ * a batch is. */
+typedef struct repeating {
+    ll_judged *judged;
+    chains all;      /* those that stand */
+    repeated *found; /* by the place in the batch */
+    size_t *stands;  /* the dives of this batch that do, in order */
+    size_t standing;
+} repeating;
+
+static ll_status look_before_batch(void *context, size_t this, size_t place, ll_arena *scratch, ll_error *error)
 {
-    chains all;
-    for (size_t chain = 0; chain < CHAINS; chain++)
-        all.first[chain] = all.last[chain] = SIZE_MAX;
-    for (size_t this = 0; this < count; this++) {
-        ll_alike alike;
-        if (!may_repeat(&judged[this]))
-            continue;
-        const size_t earlier = repeated_by(&all, judged, this, &alike);
-        if (earlier != SIZE_MAX)
-            judge(&judged[this], LL_SET_ASIDE, LL_REASON_REPEATS, earlier, &alike);
-        else
-            chain_up(&all, judged, this);
+    const repeating *r = context;
+    (void)scratch;
+    (void)error;
+    r->found[place].earlier = SIZE_MAX;
+    if (may_repeat(&r->judged[this]))
+        r->found[place] = find_repeated(&r->all, r->judged, this);
+    return LL_OK;
+}
+
+static void look_in_batch(const repeating *r, size_t this, repeated *found)
+{
+    for (size_t i = 0; i < r->standing && found->earlier == SIZE_MAX; i++)
+        if (repeats(&r->judged[r->stands[i]], &r->judged[this], &found->alike))
+            found->earlier = r->stands[i];
+}
+
+static void settle(void *context, size_t this, size_t place)
+{
+    repeating *r = context;
+    repeated *found = &r->found[place];
+    if (place == 0)
+        r->standing = 0;
+    if (!may_repeat(&r->judged[this]))
+        return;
+    look_in_batch(r, this, found);
+    if (found->earlier != SIZE_MAX) {
+        judge(&r->judged[this], LL_SET_ASIDE, LL_REASON_REPEATS, found->earlier, &found->alike);
+        return;
     }
+    chain_up(&r->all, r->judged, this);
+    r->stands[r->standing++] = this;
+}
+
+ll_status ll_stand_repeated(ll_judged *judged, size_t count, const ll_crew *crew, ll_arena *arena, ll_error *error)
+{
+    const size_t batch = ll_crew_batch(crew, count);
+    repeating r = {.judged = judged, .found = ll_arena_array(arena, batch, sizeof *r.found),
+                   .stands = ll_arena_array(arena, batch, sizeof *r.stands)};
+    if (!r.found || !r.stands)
+        return ll_fail_memory(error);
+    for (size_t chain = 0; chain < CHAINS; chain++)
+        r.all.first[chain] = r.all.last[chain] = SIZE_MAX;
+    return ll_crew_do(crew, count, &(ll_pieces){look_before_batch, settle, &r}, arena->allocator, error);
 }

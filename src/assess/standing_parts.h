@@ -23,7 +23,9 @@ void ll_stand_alone(const ll_profile *profile, int64_t today, ll_judged *judged)
 /* What can be said only of two dives: the same one, an overlap, a repeat. `judged` in time order, undated ones last. */
 void ll_stand_same(ll_judged *judged, size_t count);
 void ll_stand_overlapping(ll_judged *judged, size_t count);
-void ll_stand_repeated(ll_judged *judged, size_t count);
+
+/* The same whoever the crew is. What it needs for that lives in `arena`. LL_OK or LL_NO_MEMORY. */
+ll_status ll_stand_repeated(ll_judged *judged, size_t count, const ll_crew *crew, ll_arena *arena, ll_error *error);
 
 /* The clause for a stand; false if memory ran out. */
 bool ll_stand_words(const ll_history *history, const ll_entry *entry, ll_arena *arena, ll_stand *stand);

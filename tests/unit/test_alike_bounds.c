@@ -237,6 +237,56 @@ static void the_slope_is_that_of_the_sum(void **state)
     }
 }
 
+/* Further samples on the line, one in every fifth interval: the same profile, but nowhere as many in a row at one
+ * interval as are taken together. */
+static void draw_uneven(drawn *d, const drawn *from)
+{
+    d->count = 0;
+    for (size_t i = 0; i < from->count; i++) {
+        d->time_s[d->count] = from->time_s[i];
+        d->depth_m[d->count++] = from->depth_m[i];
+        if (i % 5 == 2 && i + 1 < from->count) {
+            d->time_s[d->count] = (3 * from->time_s[i] + from->time_s[i + 1]) / 4;
+            d->depth_m[d->count++] = (3 * from->depth_m[i] + from->depth_m[i + 1]) / 4;
+        }
+    }
+    finish(d);
+}
+
+/* A recorder that paused for so long. */
+static void pause_after(drawn *d, size_t sample, double seconds)
+{
+    for (size_t i = sample + 1; i < d->count; i++)
+        d->time_s[i] += seconds;
+    finish(d);
+}
+
+/* Whole and half intervals apart, and other shifts; each record with a pause of its own somewhere. */
+static void samples_at_one_interval_are_no_other_case(void **state)
+{
+    static drawn uneven;
+    (void)state;
+    for (uint64_t number = 0; number < PAIRS; number++) {
+        uint64_t seed = number + 11;
+        do
+            draw(&one, &seed);
+        while (one.count > MOST * 3 / 4);
+        draw_again(&other, &one, 2, &seed);
+        const double interval_s = one.shape.interval_s;
+        assert_true(other.shape.even <= 1 && other.shape.even_s == interval_s);
+        pause_after(&one, number * 5 % one.count, number % 2 ? 3 : 0);
+        pause_after(&other, number * 7 % other.count, number % 3 ? 0.5 : 0);
+        draw_uneven(&uneven, &other);
+        for (double steps = -70; steps <= 70; steps += number % 4 ? 0.7 : 0.5) {
+            const ll_tried tried = ll_shapes_try(&one.shape, &other.shape, steps * interval_s);
+            const ll_tried same = ll_shapes_try(&one.shape, &uneven.shape, steps * interval_s);
+            assert_close(tried.edge.apart_ms, same.edge.apart_ms, 0, 1e-12);
+            assert_close(tried.difference_m, same.difference_m, 0, 1e-12);
+            assert_close(tried.slope_m, same.slope_m, 1e-9, 0);
+        }
+    }
+}
+
 /* What never leaves 0 m moves nothing, and all that a shift changes is how long both cover together. */
 static void the_bound_knows_the_longest_union(void **state)
 {
@@ -327,6 +377,36 @@ static void draw_dives(void)
     }
 }
 
+static void backwards(void *context, size_t jobs, size_t count, ll_work piece, void *piece_context)
+{
+    (void)context;
+    (void)jobs;
+    while (count-- > 0)
+        piece(piece_context, count);
+}
+
+static void by_two(void *context, size_t jobs, size_t count, ll_work piece, void *piece_context)
+{
+    (void)context;
+    (void)jobs;
+    for (size_t begin = 0; begin < 2; begin++)
+        for (size_t i = begin; i < count; i += 2)
+            piece(piece_context, i);
+}
+
+/* One by one, in batches of different sizes, all in one batch; the pieces of a batch backwards or every other one. */
+static const ll_crew crews[] = {
+    {NULL, NULL, 0}, {backwards, NULL, 2}, {by_two, NULL, 3}, {by_two, NULL, 5}, {backwards, NULL, 99}};
+enum { CREWS = sizeof crews / sizeof *crews };
+
+static void find_repeats(size_t count, const ll_crew *crew)
+{
+    ll_arena arena;
+    ll_arena_open(&arena, NULL);
+    assert_int_equal(ll_stand_repeated(judged, count, crew, &arena, NULL), LL_OK);
+    ll_arena_close(&arena);
+}
+
 /* The first dive that counts before this one and has its profile; DIVES without one. */
 static size_t first_repeated(size_t this, const bool *counts)
 {
@@ -338,22 +418,96 @@ static size_t first_repeated(size_t this, const bool *counts)
     return DIVES;
 }
 
-static void repeats_are_those_of_a_look_at_all_pairs(void **state)
+/* What each dive repeats; DIVES where it does not. */
+static void look_at_all_pairs(size_t *repeated)
 {
     bool counts[DIVES];
-    size_t repeated = 0, beside = 0;
+    for (size_t i = 0; i < DIVES; i++) {
+        repeated[i] = dive[i].shape.interval_s <= 20 ? first_repeated(i, counts) : DIVES;
+        counts[i] = repeated[i] == DIVES;
+    }
+}
+
+static void expect_found_by(const ll_crew *crew, const size_t *repeated)
+{
+    for (size_t i = 0; i < DIVES; i++)
+        count_in(i);
+    find_repeats(DIVES, crew);
+    for (size_t i = 0; i < DIVES; i++) {
+        const bool stands = repeated[i] == DIVES;
+        assert_int_equal(stand[i].standing, stands ? LL_RECORDED : LL_SET_ASIDE);
+        assert_int_equal(stand[i].other, stands ? SIZE_MAX : repeated[i]);
+        if (!stands) {
+            const ll_alike alike = ll_shapes_compare(&dive[repeated[i]].shape, &dive[i].shape, 120, 0.3);
+            assert_close(stand[i].alike.difference_m, alike.difference_m, 0, 0);
+            assert_close(stand[i].alike.shift_s, alike.shift_s, 0, 0);
+        }
+    }
+}
+
+static void repeats_are_those_of_a_look_at_all_pairs(void **state)
+{
+    size_t repeated[DIVES], found = 0, beside = 0;
     (void)state;
     draw_dives();
-    ll_stand_repeated(judged, DIVES);
+    look_at_all_pairs(repeated);
     for (size_t i = 0; i < DIVES; i++) {
-        const size_t expected = dive[i].shape.interval_s <= 20 ? first_repeated(i, counts) : DIVES;
-        counts[i] = expected == DIVES;
-        assert_int_equal(stand[i].standing, counts[i] ? LL_RECORDED : LL_SET_ASIDE);
-        assert_int_equal(stand[i].other, counts[i] ? SIZE_MAX : expected);
-        repeated += !counts[i];
-        beside += !counts[i] && floor(dive[i].shape.run_time_s / 60) != floor(dive[expected].shape.run_time_s / 60);
+        if (repeated[i] == DIVES)
+            continue;
+        found++;
+        beside += floor(dive[i].shape.run_time_s / 60) != floor(dive[repeated[i]].shape.run_time_s / 60);
     }
-    assert_true(repeated >= 40 && repeated < DIVES / 2 && beside >= 10);
+    assert_true(found >= 40 && found < DIVES / 2 && beside >= 10);
+    for (size_t c = 0; c < CREWS; c++)
+        expect_found_by(&crews[c], repeated);
+}
+
+/* The same dive, deeper by so much in the mean. */
+static void draw_deeper(drawn *d, const drawn *from, double deeper_m)
+{
+    const double mean_m = from->shape.area_ms / from->shape.run_time_s;
+    *d = *from;
+    for (size_t i = 0; i < d->count; i++)
+        d->depth_m[i] *= 1 + deeper_m / mean_m;
+    finish(d);
+}
+
+/* Runs of six dives. By 0.2 m deeper, the second repeats the first; the third would repeat the second, which does not
+ * stand, so it stands itself, and the fourth repeats it. The last one lies between the third and the fifth, and the
+ * earlier counts; that of some runs is the very first dive once more. */
+static void draw_chains(void)
+{
+    enum { RUN = 6 };
+    static const double deeper_m[RUN] = {0, 0.2, 0.4, 0.6, 0.8, 0.6};
+    uint64_t seed = 23;
+    for (size_t i = 0; i < DIVES; i++) {
+        const size_t first = i / RUN * RUN;
+        if (i % 18 == 17)
+            dive[i] = dive[0];
+        else if (i > first)
+            draw_deeper(&dive[i], &dive[first], deeper_m[i - first]);
+        else
+            do
+                draw(&dive[i], &seed);
+            while (dive[i].shape.run_time_s < 900);
+    }
+}
+
+static void a_crew_finds_the_repeats_that_one_finds(void **state)
+{
+    size_t repeated[DIVES], before = 0, of_first = 0;
+    (void)state;
+    draw_chains();
+    look_at_all_pairs(repeated);
+    for (size_t i = 1; i < DIVES; i++) {
+        before += repeated[i] == i - 1;
+        of_first += repeated[i] == 0;
+    }
+    assert_true(before >= DIVES / 4 && of_first >= 1 + DIVES / 18);
+    assert_true(repeated[6] == DIVES && repeated[7] == 6 && repeated[8] == DIVES && repeated[9] == 8);
+    assert_true(repeated[10] == DIVES && repeated[11] == 8);
+    for (size_t c = 0; c < CREWS; c++)
+        expect_found_by(&crews[c], repeated);
 }
 
 /* The third dive has the profile of both before it, which are too far apart to be the same: 0.5 m. The second one has
@@ -368,14 +522,14 @@ static void of_two_the_earlier_is_repeated(void **state)
         dive[i].shape.interval_s = 10;
         count_in(i);
     }
-    ll_stand_repeated(judged, 3);
+    find_repeats(3, &crews[0]);
     assert_int_equal(stand[0].standing, LL_RECORDED);
     assert_int_equal(stand[1].standing, LL_RECORDED);
     assert_int_equal(stand[2].standing, LL_SET_ASIDE);
     assert_int_equal(stand[2].other, 0);
     stand[0].standing = LL_MERGED;
     count_in(2);
-    ll_stand_repeated(judged, 3);
+    find_repeats(3, &crews[0]);
     assert_int_equal(stand[2].other, 1);
 }
 
@@ -409,11 +563,13 @@ int main(void)
         cmocka_unit_test(a_parabola_takes_all_bends),
         cmocka_unit_test(jumps_take_from_the_slope),
         cmocka_unit_test(the_slope_is_that_of_the_sum),
+        cmocka_unit_test(samples_at_one_interval_are_no_other_case),
         cmocka_unit_test(the_bound_knows_the_longest_union),
         cmocka_unit_test(records_that_begin_and_end_below_are_cut_off),
         cmocka_unit_test(the_search_finds_what_brute_force_finds),
         cmocka_unit_test(cheaper_bounds_are_lower),
         cmocka_unit_test(repeats_are_those_of_a_look_at_all_pairs),
+        cmocka_unit_test(a_crew_finds_the_repeats_that_one_finds),
         cmocka_unit_test(of_two_the_earlier_is_repeated),
         cmocka_unit_test(an_untimed_dive_between_hides_no_second_record),
     };
