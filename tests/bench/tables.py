@@ -17,9 +17,9 @@ PROJECTIONS = ('no_stop_s', 'time_to_surface_s')
 GROWTH_INTERVAL_S = 20  # short dives: some 210 samples each
 
 # What is measured how large: dives at 2 s but for growth.
-Sizes = collections.namedtuple('Sizes', 'rounds rich lean growth logs counted digits')
-FULL = Sizes(rounds=5, rich=250, lean=1000, growth=(10, 100, 1000, 10000), logs=200, counted=25, digits=1000000)
-QUICK = Sizes(rounds=2, rich=3, lean=4, growth=(2, 10), logs=6, counted=1, digits=20000)
+Sizes = collections.namedtuple('Sizes', 'rounds rich lean long growth logs counted digits')
+FULL = Sizes(rounds=5, rich=250, lean=1000, long=5000, growth=(10, 100, 1000, 10000), logs=200, counted=25, digits=1000000)
+QUICK = Sizes(rounds=2, rich=3, lean=4, long=5, growth=(2, 10), logs=6, counted=1, digits=20000)
 
 
 def make(folder, name, dives, interval_s, kind, seed=7):
@@ -94,6 +94,19 @@ class Bench:
                for name, command in commands.items()])
         self.digits_of_replay(log, took['`replay`, all but the two projections'])
         return log
+
+    def long_history(self):
+        """More dives than anybody has logged."""
+        log = make(self.folder, 'long', self.sizes.long, 2, 'rich')
+        print(f'### A long history: {self.sizes.long:,} rich dives at 2 s, {os.path.getsize(log) / 1e6:.0f} MB\n')
+        commands = {'bare pass: `xmllint --sax --noout`': self.bare(log), '`list`': self.list(log),
+                    '`audit`': self.audit(log), '`audit`, one job': self.audit(log, '--jobs', '1')}
+        took = rounds(commands, self.sizes.rounds)
+        bare = next(iter(took.values()))
+        table(['command', 'seconds', 'times the bare pass', 'peak memory, MiB'],
+              [[name, spread(took[name], '{:.2f}'), spread(ratios(took[name], bare), '{:.2f}'),
+                f'{peak_mib(command):.0f}'] for name, command in commands.items()])
+        os.remove(log)
 
     def digits_of_replay(self, log, took):
         written = asked(*self.replay(log, self.without_projections(log)))
@@ -194,6 +207,7 @@ def main():
     rich = bench.large('rich', bench.sizes.rich)
     bench.jobs(rich)
     bench.large('lean', bench.sizes.lean)
+    bench.long_history()
     bench.growth()
     bench.digits()
     bench.counted()
