@@ -52,19 +52,28 @@ static bool find_off_level(ll_search *s, const ll_level *level, const sides *off
     return true;
 }
 
+/* NULL if memory ran out. */
+static const ll_levels *levels_of(const ll_search *s, ll_levels *found)
+{
+    if (s->track->levels)
+        return s->track->levels;
+    return ll_levels_alone(s->profile, s->arena, found) ? found : NULL;
+}
+
 /* Only levels at whose arrival the replay asked for a stop; what lies between two levels is not looked at. */
 bool ll_find_stop_depth(ll_search *s)
 {
     const size_t count = s->track->count;
-    ll_levels levels;
     if (isnan(ll_limit_lowest(&s->limits->of[LL_FINDING_STOP_DEPTH])))
         return true;
+    ll_levels found;
+    const ll_levels *levels = levels_of(s, &found);
     const sides off = {ll_arena_array(s->arena, count, sizeof *off.deeper),
                        ll_arena_array(s->arena, count, sizeof *off.shallower)};
-    bool fine = off.deeper && off.shallower && ll_levels_find(s->profile, s->arena, &levels);
-    for (size_t i = 0; fine && i < levels.count; i++)
-        if (s->track->column[LL_STOP][levels.level[i].first] > 0)
-            fine = find_off_level(s, &levels.level[i], &off);
+    bool fine = off.deeper && off.shallower && levels;
+    for (size_t i = 0; fine && i < levels->count; i++)
+        if (s->track->column[LL_STOP][levels->level[i].first] > 0)
+            fine = find_off_level(s, &levels->level[i], &off);
     return fine;
 }
 

@@ -168,7 +168,7 @@ static size_t most_levels(const ll_profile *profile, size_t from, size_t to)
     return most < (double)samples ? (size_t)most : samples;
 }
 
-bool ll_levels_find(const ll_profile *profile, ll_arena *arena, ll_levels *levels)
+bool ll_levels_alone(const ll_profile *profile, ll_arena *arena, ll_levels *levels)
 {
     *levels = (ll_levels){.made = profile->has_run_time};
     if (!levels->made)
@@ -180,6 +180,14 @@ bool ll_levels_find(const ll_profile *profile, ll_arena *arena, ll_levels *level
         return false;
     search(profile, from, to, reach, levels);
     find_mixes(profile, levels);
-    return ll_levels_add_climbs(profile, arena, levels) && ll_levels_add_breaks(profile, arena, levels) &&
-           ll_levels_add_slate(profile, arena, levels);
+    return true;
+}
+
+bool ll_levels_find(const ll_profile *profile, ll_arena *arena, ll_levels *levels)
+{
+    if (!ll_levels_alone(profile, arena, levels))
+        return false;
+    return !levels->made ||
+           (ll_levels_add_climbs(profile, arena, levels) && ll_levels_add_breaks(profile, arena, levels) &&
+            ll_levels_add_slate(profile, arena, levels));
 }

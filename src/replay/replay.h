@@ -58,6 +58,7 @@ typedef struct ll_track {
     bool tissues_at_ascent_start, tissues_at_surfacing; /* known there */
     double anchor_at_ascent_start_m, anchor_at_surfacing_m;
     double cns_at_surfacing_percent; /* else at the end of the record */
+    const struct ll_levels *levels; /* of the profile, where who replays it has found them and puts them here; else NULL */
 } ll_track;
 
 /* What the walk through a dive leaves at a sample. */

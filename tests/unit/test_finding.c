@@ -12,6 +12,7 @@
 #include "close.h"
 #include "finding/finding.h"
 #include "finding/stretch.h"
+#include "replay/levels.h"
 #include "standard/repex.h"
 
 enum { SAMPLES = 16 };
@@ -400,6 +401,22 @@ static void off_a_level_deeper_and_shallower(void **state)
     assert_int_equal(f->severity, LL_CAUTION);
 }
 
+/* Who replays a dive hands over the levels that it has; without them they are looked for. */
+static void levels_at_hand_are_not_looked_for(void **state)
+{
+    drawing *d = *state;
+    ll_level level = {.first = 2, .last = 14, .nominal_m = 6};
+    ll_levels levels = {.made = true, .count = 1, .level = &level};
+    draw_level(d);
+    d->depth[6] = d->depth[7] = 6.9;
+    d->track.levels = &levels;
+    assert_close(only(d, LL_FINDING_STOP_DEPTH)->nominal_m, 6, 0, 0);
+    level.nominal_m = 7;
+    assert_close(only(d, LL_FINDING_STOP_DEPTH)->nominal_m, 7, 0, 0);
+    levels.count = 0;
+    assert_int_equal(all(d), 0);
+}
+
 /* 6.8 m at 60 s and 5.4 m at 70 s: over 6.5 m for 5.9 s, under 5.5 m for 2.4 s, and at 6 m in between. */
 static void off_a_level_counts_for_10_s_unbroken(void **state)
 {
@@ -671,6 +688,7 @@ int main(void)
         CASE(depth_is_found_only_under_a_limit),
         CASE(reserve_looks_at_every_tank_between_its_readings),
         CASE(off_a_level_deeper_and_shallower),
+        CASE(levels_at_hand_are_not_looked_for),
         CASE(off_a_level_counts_for_10_s_unbroken),
         CASE(off_a_level_only_where_a_stop_was_asked),
         CASE(a_switch_deeper_than_its_mix),
