@@ -3,8 +3,6 @@
 
 #include <math.h>
 
-#define JOINED_BELOW_S 30.0
-
 /* The value that has to be passed; above it for an upper limit, below it for a lower one. */
 static double threshold(double limit, ll_direction direction)
 {
@@ -141,7 +139,7 @@ void ll_stretches_join(ll_stretches *found, ll_direction direction)
     for (size_t i = 0; i < found->count; i++) {
         const ll_stretch *next = &found->items[i];
         ll_stretch *last = kept ? &found->items[kept - 1] : NULL;
-        if (!last || next->from_s - last->to_s >= JOINED_BELOW_S) {
+        if (!last || next->from_s - last->to_s >= LL_JOINED_BELOW_S) {
             found->items[kept++] = *next;
             continue;
         }

@@ -62,6 +62,17 @@ static void raise(const ll_inert *inert, ll_factors *factors, ll_floor *floor)
     ll_anchor_raise(factors, &load);
 }
 
+/* No ceiling lies deeper than the anchor; and how far a compartment stands beyond its limit is convex in depth, and not above
+ * 0 at the anchor: where it is below 0, what is above 0 lies shallower. */
+static bool is_clear(const ll_inert *inert, const ll_factors *factors, double depth_m)
+{
+    if (!(depth_m >= 0))
+        return false;
+    return depth_m >= factors->anchor_m ||
+           ll_clearly_within(set_of(inert), &inert->zh_l16, ll_inert_ambient_bar(factors, depth_m),
+                             ll_factor_at(factors, depth_m));
+}
+
 static double anchor_m(const ll_inert *inert, const ll_factors *factors)
 {
     ll_load load;
@@ -103,6 +114,7 @@ const ll_inert_row ll_inert_zh_l16 = {
     .breathe = breathe,
     .look = look,
     .raise = raise,
+    .is_clear = is_clear,
     .anchor_m = anchor_m,
     .wait_s = wait_s,
     .no_stop_s = no_stop_s,

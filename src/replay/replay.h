@@ -72,7 +72,12 @@ typedef struct ll_kept {
 typedef struct ll_keep {
     size_t count;
     const size_t *sample; /* rising */
-    ll_kept *at;
+    ll_kept *at;          /* NULL: nowhere */
+    /* Ceiling, stop, gradient and leading compartment are asked for at these samples alone, and where the diver may stand
+     * above the ceiling: there, at the sample before, and until `near_s` after the first sample at which he certainly stands
+     * no higher again. Elsewhere they may be NaN, and so they are in surface time. Not with other quantities of limits. */
+    bool sparse;
+    double near_s;
 } ll_keep;
 
 /* As below, and with any tissue quantity fills `keep`. */
