@@ -113,7 +113,7 @@ static bool moves_record(const lane_row *row)
 
 static ll_status replay_lane(question *q, const lane_row *row, ll_kinds kinds, ll_profile *profile, ll_findings *found)
 {
-    const ll_quantities more = moves_record(row) && q->firmness ? LL_SET_INSTANTS : 0;
+    const ll_quantities more = moves_record(row) && q->firmness ? LL_SET_INSTANTS | LL_SET(LL_CNS) : 0;
     ll_track lane;
     ll_status status = ll_findings_replay(profile, q->settings, q->limits, q->start, kinds, more,
                                           row->hang == LL_HANGS_DEPTH ? NULL : q->track->levels, q->arena, &lane,

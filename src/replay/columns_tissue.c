@@ -276,6 +276,12 @@ static void walk_through(tissue_loop *loop)
     }
 }
 
+static void miss_doses(tissue_loop *loop)
+{
+    loop->walk.doses = (ll_doses){false, NAN, NAN};
+    loop->walk.state.cns_percent = loop->track->cns_at_surfacing_percent = NAN;
+}
+
 bool ll_columns_of_tissue(ll_track *track, const ll_settings *settings, const ll_state *start, ll_quantities wanted,
                           const ll_keep *keep, ll_arena *arena)
 {
@@ -301,7 +307,10 @@ bool ll_columns_of_tissue(ll_track *track, const ll_settings *settings, const ll
         return false;
     assert(!keep->sparse || !(loop.to.no_stop || loop.to.to_surface || loop.to.headroom[0]));
     ll_walk_open(&loop.walk, profile, start);
+    loop.walk.no_doses = keep->sparse && !(wanted & (LL_SET(LL_CNS) | LL_SET(LL_OTU)));
     walk_through(&loop);
+    if (loop.walk.no_doses)
+        miss_doses(&loop);
     track->doses = loop.walk.doses;
     track->end = loop.walk.state;
     track->end.cns_lower_bound = track->end.cns_lower_bound || loop.walk.above_table;

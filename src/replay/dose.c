@@ -24,6 +24,8 @@ static ll_dose dose_of(const ll_leg *leg)
     return dose;
 }
 
+static const ll_dose no_dose = {.seconds = NAN};
+
 static void add_dose(ll_walk *walk, const ll_dose *dose)
 {
     if (!dose->accrues)
@@ -79,7 +81,7 @@ static void breathe_leg(ll_walk *walk, const ll_leg *leg, const ll_dose *dose)
 static void breathe(ll_walk *walk, const ll_leg *legs, int count)
 {
     for (int i = 0; i < count; i++)
-        breathe_leg(walk, &legs[i], dose_of_next(walk, &legs[i]));
+        breathe_leg(walk, &legs[i], walk->no_doses ? &no_dose : dose_of_next(walk, &legs[i]));
 }
 
 static unsigned place_of(double from_m, double to_m)
@@ -99,7 +101,7 @@ static void breathe_open(ll_walk *walk, const ll_breathed *gas, size_t interval)
         kept->leg.seconds != time[1] - time[0]) {
         ll_leg legs[LL_MAX_LEGS];
         ll_interval_legs(walk->profile, gas, interval, legs);
-        *kept = (ll_kept_leg){gas, depth[0], depth[1], legs[0], dose_of(&legs[0])};
+        *kept = (ll_kept_leg){gas, depth[0], depth[1], legs[0], walk->no_doses ? no_dose : dose_of(&legs[0])};
     }
     breathe_leg(walk, &kept->leg, &kept->dose);
 }
@@ -135,7 +137,7 @@ void ll_walk_open(ll_walk *walk, const ll_profile *profile, const ll_state *star
     walk->state = *start;
     walk->state.tissues_known = start->tissues_known && !profile->uncovered;
     walk->doses = (ll_doses){.complete = true};
-    walk->above_table = false;
+    walk->above_table = walk->no_doses = false;
     walk->span = 0;
     ll_decays_open(&walk->decays);
     walk->last.seconds = NAN;
@@ -150,7 +152,8 @@ static void stay_at_surface(ll_walk *walk, double seconds)
     ll_leg leg = ll_surface_leg(seconds, walk->profile->surface_bar);
     if (walk->state.tissues_known)
         ll_inert_breathe(&walk->state.tissues, &leg, &walk->decays);
-    walk->state.cns_percent = ll_cns_left_percent(walk->state.cns_percent, seconds);
+    if (!walk->no_doses)
+        walk->state.cns_percent = ll_cns_left_percent(walk->state.cns_percent, seconds);
 }
 
 void ll_walk_step(ll_walk *walk, size_t interval)

@@ -75,7 +75,8 @@ typedef struct ll_keep {
     ll_kept *at;          /* NULL: nowhere */
     /* Ceiling, stop, gradient and leading compartment are asked for at these samples alone, and where the diver may stand
      * above the ceiling: there, at the sample before, and until `near_s` after the first sample at which he certainly stands
-     * no higher again. Elsewhere they may be NaN, and so they are in surface time. Not with other quantities of limits. */
+     * no higher again. Elsewhere they may be NaN, and so they are in surface time. Not with other quantities of limits. Nor
+     * are doses asked for where neither CNS nor OTU is: the track does not know them then. */
     bool sparse;
     double near_s;
 } ll_keep;

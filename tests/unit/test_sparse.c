@@ -218,6 +218,46 @@ static void clear_is_never_above_the_ceiling(void **state)
     assert_true(clear > DRAWS * 20);
 }
 
+/* --- doses ------------------------------------------------------------------------------------------------------- */
+
+static void same_doses(const ll_track *track, const ll_track *other)
+{
+    assert_true(track->doses.complete && other->doses.complete);
+    assert_true(track->doses.otu == other->doses.otu);
+    assert_true(track->doses.cns_24_h_percent == other->doses.cns_24_h_percent);
+    assert_true(track->end.cns_percent == other->end.cns_percent);
+    assert_true(track->cns_at_surfacing_percent == other->cns_at_surfacing_percent);
+}
+
+/* On open circuit and on a loop: by either column of a dose the doses are known, without one they are not, and the tissues
+ * do not change. */
+static void doses_are_known_where_they_are_asked_for(void **state)
+{
+    (void)state;
+    const ll_keep keep = keeping(30);
+    draw(5);
+    for (int loop = 0; loop < 2; loop++) {
+        hand_open(&hand, SAMPLES, time_s, depth_m);
+        if (loop)
+            hand_breathe(&hand, 0, HAND_TX1845, LL_CLOSED_CIRCUIT, 1.2);
+        replay_both(&keep);
+        assert_false(sparse.doses.complete);
+        assert_true(isnan(sparse.doses.otu) && isnan(sparse.doses.cns_24_h_percent));
+        assert_true(isnan(sparse.end.cns_percent) && isnan(sparse.cns_at_surfacing_percent));
+        hold_against_full(30);
+        for (int q = LL_CNS; q <= LL_OTU; q++) {
+            const ll_quantities wanted = asked | LL_SET(q);
+            full = track_of(&profile, wanted);
+            assert_true(full.doses.otu > 10);
+            assert_int_equal(ll_replay_columns_keeping(&profile, &settings, &start, wanted, &keep, &arena, &sparse, NULL),
+                             LL_OK);
+            same_doses(&sparse, &full);
+            for (size_t i = 0; i < SAMPLES; i++)
+                assert_true(sparse.column[q][i] == full.column[q][i]);
+        }
+    }
+}
+
 /* --- findings --------------------------------------------------------------------------------------------------- */
 
 static const ll_kinds kinds =
@@ -286,6 +326,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         CASE(what_is_left_out_could_not_matter),      CASE(samples_asked_for_are_filled),
         CASE(clear_begins_at_a_millionth_of_a_bar),  CASE(clear_is_never_above_the_ceiling),
+        CASE(doses_are_known_where_they_are_asked_for),
         CASE(findings_are_those_of_the_whole_replay), CASE(a_limit_below_the_ceiling_asks_for_all),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
