@@ -29,9 +29,19 @@ static bool find_on_side(ll_search *s, const ll_level *level, const double *off_
     return ll_stretches_find(&curve, &beyond, s->arena, found);
 }
 
+/* Whether any sample of a level is farther off it than the limit, by its deepest and its shallowest. */
+static bool strays(const ll_search *s, const ll_level *level)
+{
+    const double limit_m = ll_limit_lowest(&s->limits->of[LL_FINDING_STOP_DEPTH]);
+    return ll_is_beyond(level->greatest_m - level->nominal_m, limit_m, LL_UPPER_LIMIT) ||
+           ll_is_beyond(level->nominal_m - level->least_m, limit_m, LL_UPPER_LIMIT);
+}
+
 static bool find_off_level(ll_search *s, const ll_level *level, const sides *off)
 {
     ll_stretches found = {0};
+    if (!strays(s, level))
+        return true;
     for (size_t i = level->first; i <= level->last; i++) {
         off->deeper[i] = s->profile->depth_m[i] - level->nominal_m;
         off->shallower[i] = -off->deeper[i];
