@@ -10,8 +10,7 @@
 #include <cmocka.h>
 
 #include "close.h"
-#include "finding/finding.h"
-#include "finding/stretch.h"
+#include "finding/search.h"
 #include "replay/levels.h"
 #include "standard/repex.h"
 
@@ -457,6 +456,24 @@ static void off_a_level_by_more_than_the_limit(void **state)
         }
 }
 
+/* 7 m deeper or shallower from sample to sample, so the line of another interval says something else. */
+static void depth_between_samples_lies_on_their_line(void **state)
+{
+    drawing *d = *state;
+    for (int i = 0; i < SAMPLES; i++)
+        d->depth[i] = i % 2 ? 7 + i : i;
+    d->profile.leaving = 1;
+    for (size_t up = 1; up < SAMPLES; up++) {
+        d->profile.surfacing = up;
+        assert_true(ll_depth_at_m(&d->profile, d->time[up]) == d->depth[up]);
+        assert_true(ll_depth_at_m(&d->profile, d->time[up] + 5) == d->depth[up]);
+        for (size_t i = 1; i < up; i++)
+            for (int k = 0; k <= 10; k++)
+                assert_close(ll_depth_at_m(&d->profile, d->time[i] + k),
+                             d->depth[i] + k * (d->depth[i + 1] - d->depth[i]) / 10, 1e-12, 0);
+    }
+}
+
 /* Who replays a dive hands over the levels that it has; without them they are looked for. */
 static void levels_at_hand_are_not_looked_for(void **state)
 {
@@ -747,6 +764,7 @@ int main(void)
         CASE(levels_at_hand_are_not_looked_for),
         CASE(off_a_level_counts_for_10_s_unbroken),
         CASE(off_a_level_by_more_than_the_limit),
+        CASE(depth_between_samples_lies_on_their_line),
         CASE(a_reserve_counts_from_the_limit_down),
         CASE(one_sample_beyond_is_found_anywhere),
         CASE(off_a_level_only_where_a_stop_was_asked),
