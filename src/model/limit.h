@@ -33,6 +33,7 @@ bool ll_within_limits(const ll_load *load, double ambient_bar, double g);
 typedef struct ll_floor {
     double ambient_bar, g;
     double allowed_bar[LL_COMPARTMENTS];
+    bool gives_way; /* the caller's: it did when it was last asked */
 } ll_floor;
 
 void ll_floor_make(ll_floor *floor, const ll_coefficients *coefficients, double ambient_bar, double g);

@@ -49,17 +49,25 @@ static void look(const ll_inert *inert, ll_factors *factors, double depth_m, ll_
         ll_headroom_bar(&load, ambient_bar, ll_factor_at(factors, depth_m), bounds->headroom_bar);
 }
 
-/* Along a dive the anchor stands still most of the time. */
-static void raise(const ll_inert *inert, ll_factors *factors, ll_floor *floor)
+static bool floor_holds(const ll_inert *inert, const ll_factors *factors, ll_floor *floor)
 {
     const double at_bar = ll_inert_ambient_bar(factors, factors->anchor_m);
     if (floor->ambient_bar != at_bar || floor->g != factors->low)
         ll_floor_make(floor, set_of(inert), at_bar, factors->low);
-    if (ll_floor_holds(floor, &inert->zh_l16))
+    return ll_floor_holds(floor, &inert->zh_l16);
+}
+
+/* Along a dive the anchor stands still most of the time; where it rose a moment ago it likely rises on, and the floor is not
+ * asked. */
+static void raise(const ll_inert *inert, ll_factors *factors, ll_floor *floor)
+{
+    if (!floor->gives_way && floor_holds(inert, factors, floor))
         return;
+    const double before_m = factors->anchor_m;
     ll_load load;
     ll_load_make(&load, set_of(inert), &inert->zh_l16);
     ll_anchor_raise(factors, &load);
+    floor->gives_way = factors->anchor_m > before_m;
 }
 
 /* No ceiling lies deeper than the anchor; and how far a compartment stands beyond its limit is convex in depth, and not above
