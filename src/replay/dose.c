@@ -24,8 +24,6 @@ static ll_dose dose_of(const ll_leg *leg)
     return dose;
 }
 
-static const ll_dose no_dose = {.seconds = NAN};
-
 static void add_dose(ll_walk *walk, const ll_dose *dose)
 {
     if (!dose->accrues)
@@ -81,7 +79,7 @@ static void breathe_leg(ll_walk *walk, const ll_leg *leg, const ll_dose *dose)
 static void breathe(ll_walk *walk, const ll_leg *legs, int count)
 {
     for (int i = 0; i < count; i++)
-        breathe_leg(walk, &legs[i], walk->no_doses ? &no_dose : dose_of_next(walk, &legs[i]));
+        breathe_leg(walk, &legs[i], dose_of_next(walk, &legs[i]));
 }
 
 static unsigned place_of(double from_m, double to_m)
@@ -90,6 +88,15 @@ static unsigned place_of(double from_m, double to_m)
     memcpy(&from, &from_m, sizeof from);
     memcpy(&to, &to_m, sizeof to);
     return (unsigned)((from * 0x9E3779B97F4A7C15u ^ to * 0xC2B2AE3D27D4EB4Fu) >> 32) % LL_LEGS_KEPT;
+}
+
+/* Without its doses a leg is made sooner than looked up. */
+static void breathe_bare(ll_walk *walk, const ll_breathed *gas, size_t interval)
+{
+    ll_leg legs[LL_MAX_LEGS];
+    int count = ll_interval_legs(walk->profile, gas, interval, legs);
+    for (int i = 0; i < count && walk->state.tissues_known; i++)
+        ll_inert_breathe(&walk->state.tissues, &legs[i], &walk->decays);
 }
 
 /* On open circuit an interval is one leg, which depths, length and gas make. */
@@ -101,7 +108,7 @@ static void breathe_open(ll_walk *walk, const ll_breathed *gas, size_t interval)
         kept->leg.seconds != time[1] - time[0]) {
         ll_leg legs[LL_MAX_LEGS];
         ll_interval_legs(walk->profile, gas, interval, legs);
-        *kept = (ll_kept_leg){gas, depth[0], depth[1], legs[0], walk->no_doses ? no_dose : dose_of(&legs[0])};
+        *kept = (ll_kept_leg){gas, depth[0], depth[1], legs[0], dose_of(&legs[0])};
     }
     breathe_leg(walk, &kept->leg, &kept->dose);
 }
@@ -166,6 +173,8 @@ void ll_walk_step(ll_walk *walk, size_t interval)
         stay_at_surface(walk, profile->time_s[interval + 1] - profile->time_s[interval]);
     } else if (!gas->known) {
         lose_track(walk);
+    } else if (walk->no_doses) {
+        breathe_bare(walk, gas, interval);
     } else if (gas->loop) {
         breathe_loop(walk, gas, interval);
     } else {
