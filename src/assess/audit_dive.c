@@ -131,11 +131,13 @@ static ll_status replay(const ll_audit *audit, const ll_debrief *outline, ll_kin
     ll_levels levels;
     ll_owed owed;
     ll_findings findings;
-    ll_status status = ll_replay_columns(&outline->profile, settings, &dive->entry->start,
-                                         ll_finding_quantities(kinds) | LL_SET(LL_STOP), scratch, &track, error);
+    if (!ll_levels_alone(&outline->profile, scratch, &levels))
+        return ll_fail_memory(error);
+    ll_status status = ll_findings_replay(&outline->profile, settings, audit->limits, &dive->entry->start, kinds,
+                                          LL_SET(LL_STOP), &levels, scratch, &track, error);
     if (status != LL_OK)
         return status;
-    if (!ll_owed_of(&track, settings, scratch, &owed) || !ll_levels_find(&outline->profile, scratch, &levels))
+    if (!ll_owed_of(&track, settings, scratch, &owed))
         return ll_fail_memory(error);
     if (owed.known) {
         dive->decompression = owed.required ? LL_YES : LL_NO;

@@ -3,6 +3,8 @@
 
 #include <math.h>
 
+#include "base/extreme.h"
+
 #define LAYER_M 2.0 /* of a depth line */
 
 /* Integral over a straight line from a to b within `seconds` of what of it lies deeper than `roof`. */
@@ -25,8 +27,8 @@ void ll_layers_add(size_t count, const double *time_s, const double *depth_m, do
         const double a = depth_m[i], b = depth_m[i + 1];
         const double seconds = time_s[i + 1] - time_s[i];
         const double upper_m = a < b ? a : b, lower_m = a < b ? b : a;
-        const int first = (int)fmin(fmax(upper_m, 0) / layer_m, LL_LAYERS - 1);
-        const int deepest = (int)fmin(lower_m / layer_m, LL_LAYERS - 1);
+        const int first = (int)ll_lesser(ll_greater(upper_m, 0) / layer_m, LL_LAYERS - 1);
+        const int deepest = (int)ll_lesser(lower_m / layer_m, LL_LAYERS - 1);
         double below = deeper_ms(a, b, seconds, first * layer_m);
         below_s[first] += seconds;
         for (int layer = first; layer <= deepest; layer++) {

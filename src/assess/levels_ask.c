@@ -84,7 +84,9 @@ bool ll_levels_open(const ll_levels *levels, ll_arena *arena, ll_levels_asked *a
 {
     size_t *sample = ll_arena_array(arena, 2 * levels->count, sizeof *sample);
     ll_kept *at = ll_arena_array(arena, 2 * levels->count, sizeof *at);
-    *asked = (ll_levels_asked){{2 * levels->count, sample, at}, ll_arena_array(arena, levels->count, sizeof *asked->at), NAN};
+    *asked = (ll_levels_asked){.keep = {.count = 2 * levels->count, .sample = sample, .at = at},
+                               .at = ll_arena_array(arena, levels->count, sizeof *asked->at),
+                               .still_owed_s = NAN};
     if (!sample || !at || !asked->at)
         return false;
     for (size_t l = 0; l < levels->count; l++) {

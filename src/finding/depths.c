@@ -29,9 +29,19 @@ static bool find_on_side(ll_search *s, const ll_level *level, const double *off_
     return ll_stretches_find(&curve, &beyond, s->arena, found);
 }
 
+/* Whether any sample of a level is farther off it than the limit, by its deepest and its shallowest. */
+static bool strays(const ll_search *s, const ll_level *level)
+{
+    const double limit_m = ll_limit_lowest(&s->limits->of[LL_FINDING_STOP_DEPTH]);
+    return ll_is_beyond(level->greatest_m - level->nominal_m, limit_m, LL_UPPER_LIMIT) ||
+           ll_is_beyond(level->nominal_m - level->least_m, limit_m, LL_UPPER_LIMIT);
+}
+
 static bool find_off_level(ll_search *s, const ll_level *level, const sides *off)
 {
     ll_stretches found = {0};
+    if (!strays(s, level))
+        return true;
     for (size_t i = level->first; i <= level->last; i++) {
         off->deeper[i] = s->profile->depth_m[i] - level->nominal_m;
         off->shallower[i] = -off->deeper[i];
@@ -52,19 +62,28 @@ static bool find_off_level(ll_search *s, const ll_level *level, const sides *off
     return true;
 }
 
+/* NULL if memory ran out. */
+static const ll_levels *levels_of(const ll_search *s, ll_levels *found)
+{
+    if (s->track->levels)
+        return s->track->levels;
+    return ll_levels_alone(s->profile, s->arena, found) ? found : NULL;
+}
+
 /* Only levels at whose arrival the replay asked for a stop; what lies between two levels is not looked at. */
 bool ll_find_stop_depth(ll_search *s)
 {
     const size_t count = s->track->count;
-    ll_levels levels;
     if (isnan(ll_limit_lowest(&s->limits->of[LL_FINDING_STOP_DEPTH])))
         return true;
+    ll_levels found;
+    const ll_levels *levels = levels_of(s, &found);
     const sides off = {ll_arena_array(s->arena, count, sizeof *off.deeper),
                        ll_arena_array(s->arena, count, sizeof *off.shallower)};
-    bool fine = off.deeper && off.shallower && ll_levels_find(s->profile, s->arena, &levels);
-    for (size_t i = 0; fine && i < levels.count; i++)
-        if (s->track->column[LL_STOP][levels.level[i].first] > 0)
-            fine = find_off_level(s, &levels.level[i], &off);
+    bool fine = off.deeper && off.shallower && levels;
+    for (size_t i = 0; fine && i < levels->count; i++)
+        if (s->track->column[LL_STOP][levels->level[i].first] > 0)
+            fine = find_off_level(s, &levels->level[i], &off);
     return fine;
 }
 

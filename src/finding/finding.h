@@ -4,6 +4,7 @@
 #define LL_FINDING_FINDING_H
 
 #include "replay/instants.h"
+#include "replay/levels.h"
 #include "replay/switch.h"
 #include "standard/limits.h"
 
@@ -66,6 +67,13 @@ ll_limit ll_oxygen_low_limit(const ll_limits *limits, const ll_profile *profile)
 
 /* What findings of these kinds need of the replay. */
 ll_quantities ll_finding_quantities(ll_kinds kinds);
+
+/* Replays what findings of these kinds need, and the stop at the arrival of every level; where the diver certainly was not
+ * above the ceiling, limits are left NaN, so this is for findings only. `levels`: those of the profile, or NULL: they are
+ * looked for where a kind asks for them. They go into the track. Results live in `arena`. */
+ll_status ll_findings_replay(const ll_profile *profile, const ll_settings *settings, const ll_limits *limits,
+                             const ll_state *start, ll_kinds kinds, ll_quantities more, const ll_levels *levels,
+                             ll_arena *arena, ll_track *track, ll_error *error);
 
 /* All findings of these kinds in one dive. Results live in `arena`. */
 ll_status ll_findings_make(const ll_track *track, const ll_settings *settings, const ll_limits *limits,

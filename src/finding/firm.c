@@ -113,11 +113,11 @@ static bool moves_record(const lane_row *row)
 
 static ll_status replay_lane(question *q, const lane_row *row, ll_kinds kinds, ll_profile *profile, ll_findings *found)
 {
-    ll_quantities wanted = ll_finding_quantities(kinds);
-    if (moves_record(row) && q->firmness)
-        wanted |= LL_SET_INSTANTS;
+    const ll_quantities more = moves_record(row) && q->firmness ? LL_SET_INSTANTS | LL_SET(LL_CNS) : 0;
     ll_track lane;
-    ll_status status = ll_replay_columns(profile, q->settings, q->start, wanted, q->arena, &lane, q->error);
+    ll_status status = ll_findings_replay(profile, q->settings, q->limits, q->start, kinds, more,
+                                          row->hang == LL_HANGS_DEPTH ? NULL : q->track->levels, q->arena, &lane,
+                                          q->error);
     if (status != LL_OK)
         return status;
     if (row->hang == LL_HANGS_RATE && !lower_rate(q, &lane))

@@ -4,6 +4,8 @@
 
 #include "finding/search.h"
 
+#define ROUNDING_BAR 1e-6 /* far more than that of a pressure between two readings */
+
 /* Gauge pressure of one tank at every sample: linear between its readings, NaN before the first and after the last. */
 static double *pressure_of(const ll_search *s, const ll_series *readings)
 {
@@ -28,8 +30,19 @@ static double *pressure_of(const ll_search *s, const ll_series *readings)
     return pressure;
 }
 
+/* Pressure runs straight between readings: where none of them comes down to the limit it does not either, rounding included. */
+static bool comes_down(const ll_series *readings, double limit_bar)
+{
+    for (size_t i = 0; i < readings->count; i++)
+        if (!(readings->value[i] > limit_bar + ROUNDING_BAR))
+            return true;
+    return false;
+}
+
 static bool find_in_tank(ll_search *s, const ll_series *readings, const ll_limit *limit)
 {
+    if (!comes_down(readings, ll_limit_lowest(limit)))
+        return true;
     const ll_curve curve = {s->profile, pressure_of(s, readings), NULL, -1};
     const size_t before = s->count;
     if (!curve.value || !ll_find_on_curve(s, LL_FINDING_RESERVE, limit, &curve))

@@ -73,9 +73,14 @@ ll_curve ll_curve_of(const ll_search *s, ll_quantity quantity)
 
 double ll_depth_at_m(const ll_profile *profile, double time_s)
 {
-    size_t i = profile->leaving;
-    while (i < profile->surfacing && profile->time_s[i + 1] < time_s)
-        i++;
+    size_t i = profile->leaving, end = profile->surfacing; /* the first sample whose next one is not earlier, or the last */
+    while (i < end) {
+        const size_t middle = i + (end - i) / 2;
+        if (profile->time_s[middle + 1] < time_s)
+            i = middle + 1;
+        else
+            end = middle;
+    }
     if (i == profile->surfacing)
         return profile->depth_m[i];
     double share = (time_s - profile->time_s[i]) / (profile->time_s[i + 1] - profile->time_s[i]);

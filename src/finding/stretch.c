@@ -3,8 +3,6 @@
 
 #include <math.h>
 
-#define JOINED_BELOW_S 30.0
-
 /* The value that has to be passed; above it for an upper limit, below it for a lower one. */
 static double threshold(double limit, ll_direction direction)
 {
@@ -99,11 +97,45 @@ static bool close_stretch(ll_stretches *found, ll_arena *arena, const ll_stretch
     return !(unbroken_s > 0) || unbroken_s < beyond->least_unbroken_s || add(found, arena, open);
 }
 
+enum { ABREAST = 8 };
+
+/* Most curves stay within. Several at once, which the compiler does together; NaN is never beyond. */
+static bool any_above(const double *value, size_t count, double passed)
+{
+    double top[ABREAST];
+    size_t i = 0;
+    for (int k = 0; k < ABREAST; k++)
+        top[k] = passed;
+    for (; i + ABREAST <= count; i += ABREAST)
+        for (int k = 0; k < ABREAST; k++)
+            top[k] = value[i + k] > top[k] ? value[i + k] : top[k];
+    for (; i < count; i++)
+        top[0] = value[i] > top[0] ? value[i] : top[0];
+    bool any = false;
+    for (int k = 0; k < ABREAST; k++)
+        any = any || top[k] > passed;
+    return any;
+}
+
+static bool any_below(const double *value, size_t count, double passed)
+{
+    for (size_t i = 0; i < count; i++)
+        if (value[i] < passed)
+            return true;
+    return false;
+}
+
+static bool any_value_beyond(const double *value, size_t count, const ll_beyond *beyond)
+{
+    const double passed = threshold(beyond->limit, beyond->direction);
+    return beyond->direction == LL_LOWER_LIMIT ? any_below(value, count, passed) : any_above(value, count, passed);
+}
+
 static bool any_beyond(const ll_curve *curve, const ll_beyond *beyond)
 {
-    for (size_t i = beyond->first; i <= beyond->last; i++)
-        if (ll_is_beyond(curve->value[i], beyond->limit, beyond->direction))
-            return true;
+    if (beyond->first <= beyond->last &&
+        any_value_beyond(curve->value + beyond->first, beyond->last - beyond->first + 1, beyond))
+        return true;
     for (size_t s = 0; curve->at_span_end && s < curve->profile->breathed_count; s++)
         if (ll_is_beyond(curve->at_span_end[s], beyond->limit, beyond->direction))
             return true;
@@ -141,7 +173,7 @@ void ll_stretches_join(ll_stretches *found, ll_direction direction)
     for (size_t i = 0; i < found->count; i++) {
         const ll_stretch *next = &found->items[i];
         ll_stretch *last = kept ? &found->items[kept - 1] : NULL;
-        if (!last || next->from_s - last->to_s >= JOINED_BELOW_S) {
+        if (!last || next->from_s - last->to_s >= LL_JOINED_BELOW_S) {
             found->items[kept++] = *next;
             continue;
         }

@@ -39,6 +39,8 @@ bool ll_is_beyond(double value, double limit, ll_direction direction);
 /* Appends every unbroken stretch. False if memory ran out. */
 bool ll_stretches_find(const ll_curve *curve, const ll_beyond *beyond, ll_arena *arena, ll_stretches *found);
 
+#define LL_JOINED_BELOW_S 30.0
+
 /* Joins neighbours that lie less than 30 s apart, end to start; the list must be in time order. */
 void ll_stretches_join(ll_stretches *found, ll_direction direction);
 

@@ -9,6 +9,7 @@
 
 #define SHALLOWEST_CEILING_M 0.01 /* below it there is none */
 #define NO_LOAD_BAR 1e-300         /* keeps 0/0 out of an empty compartment */
+#define CLEAR_BAR 1e-6             /* far more than rounding, also of a root where a curve only just comes down */
 
 /* Halves against halves, so that the compiler can take several compartments at once. */
 static double largest(const double value[LL_COMPARTMENTS])
@@ -94,6 +95,15 @@ bool ll_floor_holds(const ll_floor *floor, const ll_tissues *tissues)
     for (int i = 0; i < LL_COMPARTMENTS; i++)
         beyond[i] = tissues->n2[i] + tissues->he[i] - floor->ambient_bar - floor->allowed_bar[i];
     return largest(beyond) <= 0.0;
+}
+
+bool ll_clearly_within(const ll_coefficients *coefficients, const ll_tissues *tissues, double ambient_bar, double g)
+{
+    double beyond[LL_COMPARTMENTS];
+    for (int i = 0; i < LL_COMPARTMENTS; i++)
+        beyond[i] = tissues->n2[i] + tissues->he[i] - ambient_bar -
+                    g * (coefficients->n2_a_bar[i] + coefficients->n2_slope[i] * ambient_bar);
+    return largest(beyond) <= -CLEAR_BAR;
 }
 
 void ll_headroom_bar(const ll_load *load, double ambient_bar, double g, double headroom_bar[LL_COMPARTMENTS])

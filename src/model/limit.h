@@ -33,12 +33,17 @@ bool ll_within_limits(const ll_load *load, double ambient_bar, double g);
 typedef struct ll_floor {
     double ambient_bar, g;
     double allowed_bar[LL_COMPARTMENTS];
+    bool gives_way; /* the caller's: it did when it was last asked */
 } ll_floor;
 
 void ll_floor_make(ll_floor *floor, const ll_coefficients *coefficients, double ambient_bar, double g);
 
 /* True only where ll_within_limits is true of these tissues, rounding included; false says nothing. */
 bool ll_floor_holds(const ll_floor *floor, const ll_tissues *tissues);
+
+/* True only where a load stays within limits with a millionth of a bar to spare, each compartment held against what nitrogen
+ * alone may have: then so it does with the weighted coefficients, whatever is rounded. False says nothing. */
+bool ll_clearly_within(const ll_coefficients *coefficients, const ll_tissues *tissues, double ambient_bar, double g);
 
 /* How far each compartment's load lies below what factor g allows at an ambient pressure, bar: g (a + P/b - P) + P - Pt;
  * negative beyond. */

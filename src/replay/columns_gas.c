@@ -81,10 +81,15 @@ static void fill_span_ends(const gas_columns *to, const ll_profile *profile)
     }
 }
 
+static const ll_quantities of_gas = LL_SET(LL_AMBIENT) | LL_SET(LL_MIX_O2) | LL_SET(LL_MIX_HE) | LL_SET(LL_PO2) |
+                                    LL_SET(LL_END_N2) | LL_SET(LL_END_N2O2) | LL_SET(LL_DENSITY);
+
 bool ll_columns_of_gas(ll_track *track, ll_quantities wanted, ll_arena *arena)
 {
     const ll_profile *profile = track->profile;
     bool no_memory = false;
+    if (!(wanted & of_gas))
+        return true;
     gas_columns rows = {
         .ambient = ll_column_new(track, LL_AMBIENT, wanted, arena, &no_memory),
         .o2 = ll_column_new(track, LL_MIX_O2, wanted, arena, &no_memory),

@@ -1,4 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <assert.h>
 #include <math.h>
 
 #include "replay/column.h"
@@ -26,6 +27,11 @@ typedef struct {
     ll_floor floor;
     bool limits; /* any of ceiling, stop, gradient, leading, no-stop, time to surface */
     bool anchor; /* it alone, for the instants */
+    bool unclear;     /* sparse: at the last sample the diver may have stood above the ceiling */
+    bool left_out;    /* sparse: the last sample, which stood so: */
+    ll_inert before;
+    ll_factors before_factors;
+    double near_until_s;
 } tissue_loop;
 
 static bool tissue_series(const double *of[], double *to[], int count, ll_track *track, ll_arena *arena)
@@ -123,14 +129,13 @@ static double to_surface_s(tissue_loop *loop, size_t sample)
         .time_s;
 }
 
-static void put_limits(tissue_loop *loop, size_t sample)
+static void put_bounds(tissue_loop *loop, size_t sample, const ll_inert *tissues, ll_factors *factors)
 {
     const ll_profile *profile = loop->track->profile;
     const tissue_columns *to = &loop->to;
-    const ll_inert *tissues = &loop->walk.state.tissues;
     ll_bounds bounds;
-    ll_inert_look(tissues, &loop->factors, ll_is_surface_row(profile, sample) ? 0 : profile->depth_m[sample],
-                  loop->wanted, &bounds);
+    ll_inert_look(tissues, factors, ll_is_surface_row(profile, sample) ? 0 : profile->depth_m[sample], loop->wanted,
+                  &bounds);
     if (to->ceiling)
         to->ceiling[sample] = bounds.ceiling_m;
     if (to->stop)
@@ -141,6 +146,14 @@ static void put_limits(tissue_loop *loop, size_t sample)
         to->leading[sample] = bounds.leading;
     for (int c = 0; to->headroom[0] && c < loop->compartments; c++)
         to->headroom[c][sample] = bounds.headroom_bar[c];
+}
+
+static void put_limits(tissue_loop *loop, size_t sample)
+{
+    const ll_profile *profile = loop->track->profile;
+    const tissue_columns *to = &loop->to;
+    const ll_inert *tissues = &loop->walk.state.tissues;
+    put_bounds(loop, sample, tissues, &loop->factors);
     if (to->no_stop)
         to->no_stop[sample] = ll_no_stop_s(profile, tissues, gas_at(loop, sample), sample);
     if (to->to_surface)
@@ -157,6 +170,46 @@ static void miss_limits(const tissue_loop *loop, size_t sample)
         loop->to.headroom[c][sample] = NAN;
     if (loop->to.to_surface)
         loop->to.to_surface[sample] = is_up(loop->track->profile, sample) ? 0 : NAN;
+}
+
+static bool is_asked(const tissue_loop *loop, size_t sample)
+{
+    return loop->kept < loop->keep->count && loop->keep->sample[loop->kept] == sample;
+}
+
+static void leave_out(tissue_loop *loop, size_t sample)
+{
+    loop->before = loop->walk.state.tissues;
+    loop->before_factors = loop->factors;
+    loop->left_out = true;
+    miss_limits(loop, sample);
+}
+
+/* The sample before one at which the diver may stand above the ceiling: a line runs from the one to the other. */
+static void put_before(tissue_loop *loop, size_t sample)
+{
+    if (loop->left_out)
+        put_bounds(loop, sample - 1, &loop->before, &loop->before_factors);
+}
+
+static void put_sparse(tissue_loop *loop, size_t sample)
+{
+    const ll_profile *profile = loop->track->profile;
+    const ll_inert *tissues = &loop->walk.state.tissues;
+    ll_inert_raise(tissues, &loop->factors, &loop->floor);
+    const bool clear = ll_is_surface_row(profile, sample) ||
+                       ll_inert_is_clear(tissues, &loop->factors, profile->depth_m[sample]);
+    if (!clear)
+        put_before(loop, sample);
+    if (!clear || loop->unclear)
+        loop->near_until_s = profile->time_s[sample] + loop->keep->near_s;
+    loop->unclear = !clear;
+    if (profile->time_s[sample] > loop->near_until_s && !is_asked(loop, sample)) {
+        leave_out(loop, sample);
+        return;
+    }
+    loop->left_out = false;
+    put_bounds(loop, sample, tissues, &loop->factors);
 }
 
 static void put_state(const tissue_loop *loop, size_t sample)
@@ -197,8 +250,11 @@ static void keep_asked(tissue_loop *loop, size_t sample)
 {
     const ll_keep *keep = loop->keep;
     const ll_state *state = &loop->walk.state;
-    if (loop->kept < keep->count && keep->sample[loop->kept] == sample)
-        keep->at[loop->kept++] = (ll_kept){state->tissues, state->tissues_known, loop->factors.anchor_m};
+    if (!is_asked(loop, sample))
+        return;
+    if (keep->at)
+        keep->at[loop->kept] = (ll_kept){state->tissues, state->tissues_known, loop->factors.anchor_m};
+    loop->kept++;
 }
 
 static void walk_through(tissue_loop *loop)
@@ -206,7 +262,9 @@ static void walk_through(tissue_loop *loop)
     for (size_t i = 0; i < loop->track->count; i++) {
         if (i > 0)
             ll_walk_step(&loop->walk, i - 1);
-        if (loop->limits && loop->walk.state.tissues_known)
+        if (loop->limits && loop->keep->sparse && loop->walk.state.tissues_known)
+            put_sparse(loop, i);
+        else if (loop->limits && loop->walk.state.tissues_known)
             put_limits(loop, i);
         else if (loop->limits)
             miss_limits(loop, i);
@@ -216,6 +274,12 @@ static void walk_through(tissue_loop *loop)
         keep_instants(loop, i);
         keep_asked(loop, i);
     }
+}
+
+static void miss_doses(tissue_loop *loop)
+{
+    loop->walk.doses = (ll_doses){false, NAN, NAN};
+    loop->walk.state.cns_percent = loop->track->cns_at_surfacing_percent = NAN;
 }
 
 bool ll_columns_of_tissue(ll_track *track, const ll_settings *settings, const ll_state *start, ll_quantities wanted,
@@ -231,6 +295,7 @@ bool ll_columns_of_tissue(ll_track *track, const ll_settings *settings, const ll
         .compartments = ll_inert_table[start->tissues.model]->compartments,
         .step_m = step_m,
         .last_stop_m = fmax(settings->last_stop_m, step_m),
+        .near_until_s = -INFINITY,
         .factors = {.low = profile->gf_low,
                     .high = profile->gf_high,
                     .surface_bar = profile->surface_bar,
@@ -240,8 +305,12 @@ bool ll_columns_of_tissue(ll_track *track, const ll_settings *settings, const ll
         return false;
     if (loop.to.to_surface && !ll_gas_choice_make(profile, arena, &loop.choice))
         return false;
+    assert(!keep->sparse || !(loop.to.no_stop || loop.to.to_surface || loop.to.headroom[0]));
     ll_walk_open(&loop.walk, profile, start);
+    loop.walk.no_doses = keep->sparse && !(wanted & (LL_SET(LL_CNS) | LL_SET(LL_OTU)));
     walk_through(&loop);
+    if (loop.walk.no_doses)
+        miss_doses(&loop);
     track->doses = loop.walk.doses;
     track->end = loop.walk.state;
     track->end.cns_lower_bound = track->end.cns_lower_bound || loop.walk.above_table;

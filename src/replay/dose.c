@@ -90,6 +90,15 @@ static unsigned place_of(double from_m, double to_m)
     return (unsigned)((from * 0x9E3779B97F4A7C15u ^ to * 0xC2B2AE3D27D4EB4Fu) >> 32) % LL_LEGS_KEPT;
 }
 
+/* Without its doses a leg is made sooner than looked up. */
+static void breathe_bare(ll_walk *walk, const ll_breathed *gas, size_t interval)
+{
+    ll_leg legs[LL_MAX_LEGS];
+    int count = ll_interval_legs(walk->profile, gas, interval, legs);
+    for (int i = 0; i < count && walk->state.tissues_known; i++)
+        ll_inert_breathe(&walk->state.tissues, &legs[i], &walk->decays);
+}
+
 /* On open circuit an interval is one leg, which depths, length and gas make. */
 static void breathe_open(ll_walk *walk, const ll_breathed *gas, size_t interval)
 {
@@ -135,7 +144,7 @@ void ll_walk_open(ll_walk *walk, const ll_profile *profile, const ll_state *star
     walk->state = *start;
     walk->state.tissues_known = start->tissues_known && !profile->uncovered;
     walk->doses = (ll_doses){.complete = true};
-    walk->above_table = false;
+    walk->above_table = walk->no_doses = false;
     walk->span = 0;
     ll_decays_open(&walk->decays);
     walk->last.seconds = NAN;
@@ -150,7 +159,8 @@ static void stay_at_surface(ll_walk *walk, double seconds)
     ll_leg leg = ll_surface_leg(seconds, walk->profile->surface_bar);
     if (walk->state.tissues_known)
         ll_inert_breathe(&walk->state.tissues, &leg, &walk->decays);
-    walk->state.cns_percent = ll_cns_left_percent(walk->state.cns_percent, seconds);
+    if (!walk->no_doses)
+        walk->state.cns_percent = ll_cns_left_percent(walk->state.cns_percent, seconds);
 }
 
 void ll_walk_step(ll_walk *walk, size_t interval)
@@ -163,6 +173,8 @@ void ll_walk_step(ll_walk *walk, size_t interval)
         stay_at_surface(walk, profile->time_s[interval + 1] - profile->time_s[interval]);
     } else if (!gas->known) {
         lose_track(walk);
+    } else if (walk->no_doses) {
+        breathe_bare(walk, gas, interval);
     } else if (gas->loop) {
         breathe_loop(walk, gas, interval);
     } else {

@@ -29,13 +29,15 @@ typedef struct ll_walk {
     ll_state state;
     ll_doses doses;
     bool above_table; /* some time above 1.6 atm */
+    bool no_doses;    /* nobody asks for oxygen: only tissues are walked along */
     size_t span;      /* of the breathed spans: the one that holds the next interval */
     ll_decays decays;
     ll_kept_leg kept[LL_LEGS_KEPT];
     ll_dose last; /* of the legs that are not kept */
 } ll_walk;
 
-/* Starts before the first sample; a record that begins under water gets its descent here. */
+/* Starts before the first sample; a record that begins under water gets its descent here. What it adds to the doses is never
+ * left out; who sets no_doses then looks at none of them. */
 void ll_walk_open(ll_walk *walk, const ll_profile *profile, const ll_state *start);
 
 /* From sample `interval` to the next one. To be called for each interval in turn. */

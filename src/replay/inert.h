@@ -34,7 +34,8 @@ typedef struct ll_inert_row {
     void (*breathe)(ll_inert *inert, const ll_leg *leg, ll_decays *decays);
     void (*look)(const ll_inert *inert, ll_factors *factors, double depth_m, ll_quantities wanted, ll_bounds *bounds);
     void (*raise)(const ll_inert *inert, ll_factors *factors, ll_floor *floor); /* NULL: factors do not apply */
-    double (*anchor_m)(const ll_inert *inert, const ll_factors *factors);       /* NULL like that */
+    bool (*is_clear)(const ll_inert *inert, const ll_factors *factors, double depth_m); /* NULL: never told */
+    double (*anchor_m)(const ll_inert *inert, const ll_factors *factors);       /* NULL as for raise */
     double (*wait_s)(const ll_inert *inert, const ll_factors *factors, const ll_leg *here, double level_m);
     double (*no_stop_s)(const ll_inert *inert, const ll_factors *factors, const ll_leg *here);
     double (*step_m)(double bar_per_m);
@@ -70,6 +71,14 @@ static inline void ll_inert_raise(const ll_inert *inert, ll_factors *factors, ll
 {
     if (ll_inert_table[inert->model]->raise)
         ll_inert_table[inert->model]->raise(inert, factors, floor);
+}
+
+/* True only where the ceiling certainly lies at this depth (m) or above it, the anchor being raised already. Cheap; false says
+ * nothing. */
+static inline bool ll_inert_is_clear(const ll_inert *inert, const ll_factors *factors, double depth_m)
+{
+    const ll_inert_row *row = ll_inert_table[inert->model];
+    return row->is_clear && row->is_clear(inert, factors, depth_m);
 }
 
 /* The anchor that the present tissues ask for, m, may be negative; 0 where the model has none. */

@@ -49,17 +49,36 @@ static void look(const ll_inert *inert, ll_factors *factors, double depth_m, ll_
         ll_headroom_bar(&load, ambient_bar, ll_factor_at(factors, depth_m), bounds->headroom_bar);
 }
 
-/* Along a dive the anchor stands still most of the time. */
-static void raise(const ll_inert *inert, ll_factors *factors, ll_floor *floor)
+static bool floor_holds(const ll_inert *inert, const ll_factors *factors, ll_floor *floor)
 {
     const double at_bar = ll_inert_ambient_bar(factors, factors->anchor_m);
     if (floor->ambient_bar != at_bar || floor->g != factors->low)
         ll_floor_make(floor, set_of(inert), at_bar, factors->low);
-    if (ll_floor_holds(floor, &inert->zh_l16))
+    return ll_floor_holds(floor, &inert->zh_l16);
+}
+
+/* Along a dive the anchor stands still most of the time; where it rose a moment ago it likely rises on, and the floor is not
+ * asked. */
+static void raise(const ll_inert *inert, ll_factors *factors, ll_floor *floor)
+{
+    if (!floor->gives_way && floor_holds(inert, factors, floor))
         return;
+    const double before_m = factors->anchor_m;
     ll_load load;
     ll_load_make(&load, set_of(inert), &inert->zh_l16);
     ll_anchor_raise(factors, &load);
+    floor->gives_way = factors->anchor_m > before_m;
+}
+
+/* No ceiling lies deeper than the anchor; and how far a compartment stands beyond its limit is convex in depth, and not above
+ * 0 at the anchor: where it is below 0, what is above 0 lies shallower. */
+static bool is_clear(const ll_inert *inert, const ll_factors *factors, double depth_m)
+{
+    if (!(depth_m >= 0))
+        return false;
+    return depth_m >= factors->anchor_m ||
+           ll_clearly_within(set_of(inert), &inert->zh_l16, ll_inert_ambient_bar(factors, depth_m),
+                             ll_factor_at(factors, depth_m));
 }
 
 static double anchor_m(const ll_inert *inert, const ll_factors *factors)
@@ -103,6 +122,7 @@ const ll_inert_row ll_inert_zh_l16 = {
     .breathe = breathe,
     .look = look,
     .raise = raise,
+    .is_clear = is_clear,
     .anchor_m = anchor_m,
     .wait_s = wait_s,
     .no_stop_s = no_stop_s,

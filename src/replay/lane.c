@@ -3,6 +3,7 @@
 
 #include <math.h>
 
+#include "base/extreme.h"
 #include "model/water.h"
 
 #define RATE_WINDOW_S 15.0
@@ -17,7 +18,7 @@ double ll_rate_window_s(const ll_profile *profile, size_t sample)
     const double *time = profile->time_s;
     if (sample == 0)
         return 0;
-    return time[sample] - fmax(fmin(time[sample] - RATE_WINDOW_S, time[sample - 1]), time[0]);
+    return time[sample] - ll_greater(ll_lesser(time[sample] - RATE_WINDOW_S, time[sample - 1]), time[0]);
 }
 
 bool ll_lane_of_depth(const ll_profile *profile, double sign, ll_arena *arena, ll_profile *lane)

@@ -16,13 +16,9 @@ double ll_po2_bar(const ll_breathed *gas, double ambient_bar, double recorded_ba
     return fmin(fmax(gas->set_point_bar, own), ambient_bar);
 }
 
+/* On a loop. */
 static void inspire(const ll_breathed *gas, double ambient, double po2, double *n2, double *he)
 {
-    if (!gas->loop) {
-        *n2 = gas->n2 * (ambient - LL_WATER_VAPOUR_BAR);
-        *he = gas->he * (ambient - LL_WATER_VAPOUR_BAR);
-        return;
-    }
     double inert = fmax(ambient - LL_WATER_VAPOUR_BAR - po2, 0);
     double share = gas->n2 + gas->he;
     *n2 = share > 0 ? inert * (gas->n2 / share) : 0;
@@ -75,11 +71,26 @@ static void set_end(const ll_breathed *gas, double ambient, double recorded, ll_
     inspire(gas, ambient, leg->po2_bar[end], &leg->n2_bar[end], &leg->he_bar[end]);
 }
 
+/* On open circuit nothing changes its rule. */
+static ll_leg open_leg(const ll_breathed *gas, double seconds, double from_bar, double to_bar)
+{
+    const double dry[2] = {from_bar - LL_WATER_VAPOUR_BAR, to_bar - LL_WATER_VAPOUR_BAR};
+    return (ll_leg){seconds,
+                    {from_bar, to_bar},
+                    {gas->o2 * from_bar, gas->o2 * to_bar},
+                    {gas->n2 * dry[0], gas->n2 * dry[1]},
+                    {gas->he * dry[0], gas->he * dry[1]}};
+}
+
 int ll_legs_make(const ll_breathed *gas, double seconds, double from_bar, double to_bar, ll_loop_line line,
                  ll_leg legs[LL_MAX_LEGS])
 {
     double at[LL_MAX_LEGS];
-    int cuts = gas->loop ? find_cuts(gas, from_bar, to_bar, line, at) : 0;
+    if (!gas->loop) {
+        legs[0] = open_leg(gas, seconds, from_bar, to_bar);
+        return 1;
+    }
+    int cuts = find_cuts(gas, from_bar, to_bar, line, at);
     set_end(gas, from_bar, line.from_bar, &legs[0], 0);
     double before = 0;
     for (int i = 0; i < cuts; i++) {

@@ -4,6 +4,7 @@
 
 #include <math.h>
 
+#include "base/extreme.h"
 #include "replay/levels_parts.h"
 
 #define NEAR_MEAN_M 0.5
@@ -45,7 +46,7 @@ static size_t *find_reach(const ll_profile *profile, size_t from, size_t to, ll_
         for (; end <= to; end++) {
             double deepest = deep.head < deep.tail ? depth[deep.index[deep.head]] : depth[end];
             double shallowest = shallow.head < shallow.tail ? depth[shallow.index[shallow.head]] : depth[end];
-            if (fmax(deepest, depth[end]) - fmin(shallowest, depth[end]) > LL_LEVEL_BAND_M + ROUNDING_M)
+            if (ll_greater(deepest, depth[end]) - ll_lesser(shallowest, depth[end]) > LL_LEVEL_BAND_M + ROUNDING_M)
                 break;
             push(&deep, depth, end, 1);
             push(&shallow, depth, end, -1);
@@ -71,8 +72,8 @@ static void measure(const ll_profile *profile, ll_level *level)
     level->least_m = level->greatest_m = depth[level->first];
     for (size_t i = level->first; i <= level->last; i++) {
         sum += weight_s(profile, level, i) * depth[i];
-        level->least_m = fmin(level->least_m, depth[i]);
-        level->greatest_m = fmax(level->greatest_m, depth[i]);
+        level->least_m = ll_lesser(level->least_m, depth[i]);
+        level->greatest_m = ll_greater(level->greatest_m, depth[i]);
     }
     level->mean_m = sum / seconds;
     for (size_t i = level->first; i <= level->last; i++) {
@@ -168,7 +169,7 @@ static size_t most_levels(const ll_profile *profile, size_t from, size_t to)
     return most < (double)samples ? (size_t)most : samples;
 }
 
-bool ll_levels_find(const ll_profile *profile, ll_arena *arena, ll_levels *levels)
+bool ll_levels_alone(const ll_profile *profile, ll_arena *arena, ll_levels *levels)
 {
     *levels = (ll_levels){.made = profile->has_run_time};
     if (!levels->made)
@@ -180,6 +181,14 @@ bool ll_levels_find(const ll_profile *profile, ll_arena *arena, ll_levels *level
         return false;
     search(profile, from, to, reach, levels);
     find_mixes(profile, levels);
-    return ll_levels_add_climbs(profile, arena, levels) && ll_levels_add_breaks(profile, arena, levels) &&
-           ll_levels_add_slate(profile, arena, levels);
+    return true;
+}
+
+bool ll_levels_find(const ll_profile *profile, ll_arena *arena, ll_levels *levels)
+{
+    if (!ll_levels_alone(profile, arena, levels))
+        return false;
+    return !levels->made ||
+           (ll_levels_add_climbs(profile, arena, levels) && ll_levels_add_breaks(profile, arena, levels) &&
+            ll_levels_add_slate(profile, arena, levels));
 }

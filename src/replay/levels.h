@@ -56,7 +56,11 @@ typedef struct ll_levels {
     const ll_slate_row *row; /* bottom, levels, surface */
 } ll_levels;
 
-/* Results live in `arena`. False if memory ran out. */
+/* Only the levels themselves; what lies between them, and the slate, stay empty. Results live in `arena`. False if memory ran
+ * out. */
+bool ll_levels_alone(const ll_profile *profile, ll_arena *arena, ll_levels *levels);
+
+/* The same with all that lies between them. */
 bool ll_levels_find(const ll_profile *profile, ll_arena *arena, ll_levels *levels);
 
 #endif

@@ -3,6 +3,8 @@
 
 #include <math.h>
 
+#include "base/extreme.h"
+
 #define UNDER_M 1.5      /* deeper than this a diver is under water */
 #define SURFACED_M 0.5   /* not deeper than this he is at the surface */
 #define ENDS_NEAR_M 2.0  /* a record that ends no deeper than this counts as having surfaced */
@@ -62,7 +64,7 @@ static size_t level_from(const ll_profile *profile, size_t end, double *greatest
     size_t first = end;
     for (size_t i = end + 1; i-- > profile->leaving;) {
         double depth = profile->depth_m[i];
-        double lower = fmin(low, depth), higher = fmax(high, depth);
+        double lower = ll_lesser(low, depth), higher = ll_greater(high, depth);
         if (depth < least || higher - lower >= 3 - ROUNDING_M)
             break;
         low = lower;
@@ -118,7 +120,7 @@ void ll_phases_find(ll_profile *profile)
     profile->record_s = profile->time_s[profile->count - 1] - profile->time_s[0];
     profile->greatest_m = profile->depth_m[0];
     for (size_t i = 1; i < profile->count; i++)
-        profile->greatest_m = fmax(profile->greatest_m, profile->depth_m[i]);
+        profile->greatest_m = ll_greater(profile->greatest_m, profile->depth_m[i]);
     profile->mean_m = NAN;
     find_run_time(profile);
     if (!profile->has_run_time)
@@ -134,7 +136,7 @@ static double share_deeper(double from_m, double to_m, double limit_m)
         return 1;
     if (from_m <= limit_m && to_m <= limit_m)
         return 0;
-    return (fmax(from_m, to_m) - limit_m) / fabs(from_m - to_m);
+    return (ll_greater(from_m, to_m) - limit_m) / fabs(from_m - to_m);
 }
 
 double ll_seconds_deeper(const ll_profile *profile, double depth_m)

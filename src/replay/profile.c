@@ -234,20 +234,3 @@ ll_status ll_profile_make(const ll_log *log, const ll_dive *dive, const ll_setti
     }
     return book.no_memory ? ll_fail_memory(error) : LL_OK;
 }
-
-bool ll_is_surface_interval(const ll_profile *profile, size_t interval)
-{
-    return !profile->has_run_time || interval < profile->leaving ||
-           (profile->has_surfacing && interval >= profile->surfacing);
-}
-
-bool ll_is_surface_row(const ll_profile *profile, size_t sample)
-{
-    return !profile->has_run_time || sample < profile->leaving ||
-           (profile->has_surfacing && sample > profile->surfacing);
-}
-
-double ll_ambient_bar(const ll_profile *profile, double depth_m)
-{
-    return profile->surface_bar + profile->bar_per_m * depth_m;
-}

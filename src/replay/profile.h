@@ -58,11 +58,23 @@ ll_status ll_profile_make(const ll_log *log, const ll_dive *dive, const ll_setti
                           ll_notes *notes, ll_profile *profile, ll_error *error);
 
 /* Interval i lies between samples i and i + 1; in surface time the diver breathes air at the surface pressure. */
-bool ll_is_surface_interval(const ll_profile *profile, size_t interval);
-bool ll_is_surface_row(const ll_profile *profile, size_t sample);
+static inline bool ll_is_surface_interval(const ll_profile *profile, size_t interval)
+{
+    return !profile->has_run_time || interval < profile->leaving ||
+           (profile->has_surfacing && interval >= profile->surfacing);
+}
+
+static inline bool ll_is_surface_row(const ll_profile *profile, size_t sample)
+{
+    return !profile->has_run_time || sample < profile->leaving ||
+           (profile->has_surfacing && sample > profile->surfacing);
+}
 
 /* Ambient pressure, bar. */
-double ll_ambient_bar(const ll_profile *profile, double depth_m);
+static inline double ll_ambient_bar(const ll_profile *profile, double depth_m)
+{
+    return profile->surface_bar + profile->bar_per_m * depth_m;
+}
 
 /* Surface pressure (bar) of a dive by settings, log, altitude, standard, in that order. */
 double ll_surface_pressure_bar(const ll_log *log, const ll_dive *dive, const ll_settings *settings, ll_origin *origin);

@@ -58,6 +58,7 @@ typedef struct ll_track {
     bool tissues_at_ascent_start, tissues_at_surfacing; /* known there */
     double anchor_at_ascent_start_m, anchor_at_surfacing_m;
     double cns_at_surfacing_percent; /* else at the end of the record */
+    const struct ll_levels *levels; /* of the profile, where who replays it has found them and puts them here; else NULL */
 } ll_track;
 
 /* What the walk through a dive leaves at a sample. */
@@ -71,7 +72,13 @@ typedef struct ll_kept {
 typedef struct ll_keep {
     size_t count;
     const size_t *sample; /* rising */
-    ll_kept *at;
+    ll_kept *at;          /* NULL: nowhere */
+    /* Ceiling, stop, gradient and leading compartment are asked for at these samples alone, and where the diver may stand
+     * above the ceiling: there, at the sample before, and until `near_s` after the first sample at which he certainly stands
+     * no higher again. Elsewhere they may be NaN, and so they are in surface time. Not with other quantities of limits. Nor
+     * are doses asked for where neither CNS nor OTU is: the track does not know them then. */
+    bool sparse;
+    double near_s;
 } ll_keep;
 
 /* As below, and with any tissue quantity fills `keep`. */

@@ -13,6 +13,7 @@
 #include "base/arena.h"
 #include "base/digest.h"
 #include "base/error.h"
+#include "base/extreme.h"
 #include "base/note.h"
 #include "base/quantity.h"
 #include "base/settings.h"
@@ -350,6 +351,18 @@ static void quantities_stand_in_the_promised_order(void **state)
     assert_int_equal(ll_quantity_find("", 0), LL_QUANTITIES);
 }
 
+/* Held against fmax and fmin of the C library. */
+static void extremes_are_those_of_the_library(void **state)
+{
+    (void)state;
+    static const double some[] = {-INFINITY, -2, -1, -1e-300, 0, 1e-300, 1, 1.0000000000000002, 2, 1e300, INFINITY};
+    for (size_t i = 0; i < sizeof some / sizeof *some; i++)
+        for (size_t k = 0; k < sizeof some / sizeof *some; k++) {
+            assert_true(ll_greater(some[i], some[k]) == fmax(some[i], some[k]));
+            assert_true(ll_lesser(some[i], some[k]) == fmin(some[i], some[k]));
+        }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -367,6 +380,7 @@ int main(void)
         cmocka_unit_test(digest_agrees_with_the_published_examples),
         cmocka_unit_test(errors_are_values),
         cmocka_unit_test(settings_are_checked),
+        cmocka_unit_test(extremes_are_those_of_the_library),
         cmocka_unit_test(quantities_stand_in_the_promised_order),
     };
     return cmocka_run_group_tests_name("base", tests, NULL, NULL);

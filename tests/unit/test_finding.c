@@ -10,8 +10,8 @@
 #include <cmocka.h>
 
 #include "close.h"
-#include "finding/finding.h"
-#include "finding/stretch.h"
+#include "finding/search.h"
+#include "replay/levels.h"
 #include "standard/repex.h"
 
 enum { SAMPLES = 16 };
@@ -361,6 +361,44 @@ static void reserve_looks_at_every_tank_between_its_readings(void **state)
     assert_ptr_equal(f->tank, &tanks[1]);
 }
 
+/* 50 bar, and readings at 50 s and 120 s: what is read between them lies on a line. */
+static void a_reserve_counts_from_the_limit_down(void **state)
+{
+    drawing *d = *state;
+    static const uint32_t at[] = {5, 12};
+    static double bar[] = {60, 50};
+    static ll_series tank = {.count = 2, .sample = at, .value = bar};
+    d->dive.tank_pressures = 1;
+    d->dive.tank_pressure = &tank;
+    d->limits.of[LL_FINDING_RESERVE] = (ll_limit){NAN, 50, NAN, LL_FROM_STANDARD, "course"};
+    assert_int_equal(all(d), 0);
+    bar[1] = 50 - 4e-5;
+    assert_int_equal(all(d), 0);
+    bar[1] = 50 - 6e-5;
+    assert_int_equal(all(d), 1);
+    bar[1] = 49.9;
+    assert_close(only(d, LL_FINDING_RESERVE)->peak, 49.9, 0, 0);
+    bar[0] = 40;
+    bar[1] = 60;
+    assert_close(only(d, LL_FINDING_RESERVE)->peak, 40, 0, 0);
+}
+
+/* Wherever in the run time the one sample lies that is beyond, and however many there are. */
+static void one_sample_beyond_is_found_anywhere(void **state)
+{
+    drawing *d = *state;
+    for (size_t up = SAMPLES - 1; up > 3; up--)
+        for (size_t i = 1; i <= up; i++) {
+            d->profile.surfacing = up;
+            memset(d->column[LL_DENSITY], 0, sizeof d->column[LL_DENSITY]);
+            d->column[LL_DENSITY][i] = 5.4;
+            assert_close(only(d, LL_FINDING_DENSITY)->peak_s, d->time[i], 0, 0);
+            d->column[LL_DENSITY][i] = 5.2;
+            d->column[LL_DENSITY][up - i] = NAN;
+            assert_int_equal(all(d), 0);
+        }
+}
+
 /* A level at 6 m from 20 s to 140 s, reached while a stop was asked. */
 static void draw_level(drawing *d)
 {
@@ -398,6 +436,58 @@ static void off_a_level_deeper_and_shallower(void **state)
     assert_close(f->peak_s, 100, 0, 0);
     assert_close(f->depth_m, 5.4, 0, 0);
     assert_int_equal(f->severity, LL_CAUTION);
+}
+
+/* Two samples, wherever they lie in the level: 0.5 m and a little less or more than its millionth, either way. */
+static void off_a_level_by_more_than_the_limit(void **state)
+{
+    drawing *d = *state;
+    draw_level(d);
+    for (int i = 3; i < SAMPLES - 3; i++)
+        for (int sign = -1; sign <= 1; sign += 2) {
+            d->depth[i] = d->depth[i + 1] = 6 + sign * (0.5 + 0.4e-6);
+            assert_int_equal(all(d), 0);
+            d->depth[i] = d->depth[i + 1] = 6 + sign * (0.5 + 0.6e-6);
+            const ll_finding *f = only(d, LL_FINDING_STOP_DEPTH);
+            assert_close(f->peak, 0.5 + 0.6e-6, 0, 1e-12);
+            assert_close(f->peak_s, 10 * i, 0, 0);
+            assert_true(f->depth_m == d->depth[i]);
+            d->depth[i] = d->depth[i + 1] = 6;
+        }
+}
+
+/* 7 m deeper or shallower from sample to sample, so the line of another interval says something else. */
+static void depth_between_samples_lies_on_their_line(void **state)
+{
+    drawing *d = *state;
+    for (int i = 0; i < SAMPLES; i++)
+        d->depth[i] = i % 2 ? 7 + i : i;
+    d->profile.leaving = 1;
+    for (size_t up = 1; up < SAMPLES; up++) {
+        d->profile.surfacing = up;
+        assert_true(ll_depth_at_m(&d->profile, d->time[up]) == d->depth[up]);
+        assert_true(ll_depth_at_m(&d->profile, d->time[up] + 5) == d->depth[up]);
+        for (size_t i = 1; i < up; i++)
+            for (int k = 0; k <= 10; k++)
+                assert_close(ll_depth_at_m(&d->profile, d->time[i] + k),
+                             d->depth[i] + k * (d->depth[i + 1] - d->depth[i]) / 10, 1e-12, 0);
+    }
+}
+
+/* Who replays a dive hands over the levels that it has; without them they are looked for. */
+static void levels_at_hand_are_not_looked_for(void **state)
+{
+    drawing *d = *state;
+    ll_level level = {.first = 2, .last = 14, .nominal_m = 6, .least_m = 6, .greatest_m = 6.9};
+    ll_levels levels = {.made = true, .count = 1, .level = &level};
+    draw_level(d);
+    d->depth[6] = d->depth[7] = 6.9;
+    d->track.levels = &levels;
+    assert_close(only(d, LL_FINDING_STOP_DEPTH)->nominal_m, 6, 0, 0);
+    level.nominal_m = 7;
+    assert_close(only(d, LL_FINDING_STOP_DEPTH)->nominal_m, 7, 0, 0);
+    levels.count = 0;
+    assert_int_equal(all(d), 0);
 }
 
 /* 6.8 m at 60 s and 5.4 m at 70 s: over 6.5 m for 5.9 s, under 5.5 m for 2.4 s, and at 6 m in between. */
@@ -671,7 +761,12 @@ int main(void)
         CASE(depth_is_found_only_under_a_limit),
         CASE(reserve_looks_at_every_tank_between_its_readings),
         CASE(off_a_level_deeper_and_shallower),
+        CASE(levels_at_hand_are_not_looked_for),
         CASE(off_a_level_counts_for_10_s_unbroken),
+        CASE(off_a_level_by_more_than_the_limit),
+        CASE(depth_between_samples_lies_on_their_line),
+        CASE(a_reserve_counts_from_the_limit_down),
+        CASE(one_sample_beyond_is_found_anywhere),
         CASE(off_a_level_only_where_a_stop_was_asked),
         CASE(a_switch_deeper_than_its_mix),
         CASE(switches_without_a_greatest_depth),

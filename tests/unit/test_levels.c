@@ -90,6 +90,28 @@ static void levels_are_stretches_within_a_band(void **state)
     assert_int_equal(six->mix, HAND_AIR);
 }
 
+static void levels_alone_are_the_same_levels(void **state)
+{
+    (void)state;
+    ll_levels alone;
+    make();
+    assert_true(ll_levels_alone(&profile, &arena, &alone));
+    assert_true(alone.made);
+    assert_int_equal(alone.count, levels.count);
+    for (size_t l = 0; l < levels.count; l++) {
+        assert_int_equal(alone.level[l].first, levels.level[l].first);
+        assert_int_equal(alone.level[l].last, levels.level[l].last);
+        assert_int_equal(alone.level[l].mix, levels.level[l].mix);
+        assert_close(alone.level[l].nominal_m, levels.level[l].nominal_m, 0, 0);
+        assert_close(alone.level[l].spread_m, levels.level[l].spread_m, 0, 0);
+    }
+    assert_int_equal(alone.rows, 0);
+    profile.has_run_time = false;
+    assert_true(ll_levels_alone(&profile, &arena, &alone));
+    assert_false(alone.made);
+    assert_int_equal(alone.count, 0);
+}
+
 static void mean_and_spread_are_those_of_gsl(void **state)
 {
     (void)state;
@@ -407,6 +429,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
 #define TEST(name) cmocka_unit_test_setup_teardown(name, open_all, close_all)
         TEST(levels_are_stretches_within_a_band),
+        TEST(levels_alone_are_the_same_levels),
         TEST(mean_and_spread_are_those_of_gsl),
         TEST(a_wider_or_shorter_stay_is_no_level),
         TEST(the_way_to_a_level_is_cut_off),

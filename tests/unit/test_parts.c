@@ -87,6 +87,23 @@ static void rate_looks_back_between_samples(void **state)
 
 /* --- legs -------------------------------------------------------------------------------------------------------- */
 
+/* 18 % oxygen, 45 % helium, 37 % nitrogen from 2 to 5 bar: 1.9373 and 4.9373 bar of it are dry. A line of PO2 is not looked at. */
+static void one_leg_on_open_circuit(void **state)
+{
+    (void)state;
+    const ll_breathed gas = {.known = true, .o2 = 0.18, .n2 = 0.37, .he = 0.45, .set_point_bar = 1.3};
+    ll_leg legs[LL_MAX_LEGS];
+    assert_int_equal(ll_legs_make(&gas, 100, 2, 5, (ll_loop_line){1, 2}, legs), 1);
+    const double ambient[] = {2, 5}, dry[] = {1.9373, 4.9373};
+    assert_close(legs[0].seconds, 100, 0, 0);
+    for (int end = 0; end < 2; end++) {
+        assert_close(legs[0].ambient_bar[end], ambient[end], 0, 0);
+        assert_close(legs[0].po2_bar[end], 0.18 * ambient[end], 1e-15, 0);
+        assert_close(legs[0].n2_bar[end], 0.37 * dry[end], 1e-14, 0);
+        assert_close(legs[0].he_bar[end], 0.45 * dry[end], 1e-14, 0);
+    }
+}
+
 /* From 1.4 to 2.4 bar in 100 s on a loop at 1.3 bar, diluent 80 % oxygen, 5 % nitrogen, 15 % helium: from 1.625 bar on
  * the diluent alone gives more. There 1.625 - 0.0627 - 1.3 bar are inert, at the end 2.4 - 0.0627 - 1.92 bar, and a
  * quarter of it is nitrogen. */
@@ -377,6 +394,7 @@ int main(void)
         cmocka_unit_test_setup_teardown(usual_interval_is_the_median, open_arena, close_arena),
         cmocka_unit_test_setup_teardown(run_time_looks_at_no_sample_behind_the_last, open_arena, close_arena),
         cmocka_unit_test_setup_teardown(rate_looks_back_between_samples, open_arena, close_arena),
+        cmocka_unit_test_setup_teardown(one_leg_on_open_circuit, open_arena, close_arena),
         cmocka_unit_test_setup_teardown(legs_meet_where_the_diluent_takes_over, open_arena, close_arena),
         cmocka_unit_test_setup_teardown(doses_of_legs_that_only_begin_alike, open_arena, close_arena),
         cmocka_unit_test_setup_teardown(doses_of_a_day_reach_back_from_the_surfacing, open_arena, close_arena),
