@@ -278,6 +278,8 @@ static size_t same_findings(const ll_limits *limits)
     full = track_of(&profile, ll_finding_quantities(kinds));
     assert_int_equal(ll_findings_replay(&profile, &settings, limits, &start, kinds, 0, NULL, &arena, &sparse, NULL),
                      LL_OK);
+    for (size_t i = profile.leaving; i <= profile.surfacing; i++) /* stretches so near each other are joined */
+        assert_true(!matters(i, LL_JOINED_BELOW_S) || sparse.column[LL_CEILING][i] == full.column[LL_CEILING][i]);
     const ll_findings all = findings_of(&full, limits), few = findings_of(&sparse, limits);
     assert_int_equal(few.count, all.count);
     for (size_t i = 0; i < all.count; i++) {
