@@ -4,17 +4,13 @@
 #include <math.h>
 
 #include "assess/alike_parts.h"
+#include "base/extreme.h"
 
 /* The integral of the difference over all that either covers, how long that is, and by how much the integral grows
  * where the second one moves on, m s a second. */
 typedef struct apart {
     double sum_ms, covered_s, slope_m;
 } apart;
-
-static double lesser(double a, double b)
-{
-    return a < b ? a : b;
-}
 
 /* --- any two profiles ----------------------------------------------------------------------------------------- */
 
@@ -103,7 +99,7 @@ static void walk_until(both *at, double end_s)
     walk a = at->a, b = at->b;
     apart all = at->all;
     double now_s = at->now_s;
-    for (double to_s; (to_s = lesser(a.to_s, b.to_s)) <= end_s; now_s = to_s) {
+    for (double to_s; (to_s = ll_lesser(a.to_s, b.to_s)) <= end_s; now_s = to_s) {
         const double seconds = to_s - now_s, a_m = depth_at(&a, to_s), b_m = depth_at(&b, to_s);
         if (seconds > 0 && (is_within(&a) || is_within(&b))) {
             const double from_m = a.at_m - b.at_m, to_m = a_m - b_m;
@@ -158,7 +154,7 @@ static inline double weight_of(double a, double b)
 /* Mean of |line|; where a and b lie on two sides of 0 that is (a * a + b * b) / (|a| + |b|) / 2. */
 static inline double mean_of(double a, double b, double weight)
 {
-    return (fabs(a) + fabs(b)) / 2 + lesser(a * b, 0) * weight;
+    return (fabs(a) + fabs(b)) / 2 + ll_lesser(a * b, 0) * weight;
 }
 
 static inline double side_of(double a, double b, double weight)
@@ -217,7 +213,7 @@ static void pass_abreast(both *at, const ll_shape *one, const ll_shape *other, c
 
 static apart apart_at(const ll_shape *one, const ll_shape *other, double shift_s)
 {
-    both at = {.a = walk_along(one, 0), .b = walk_along(other, shift_s), .now_s = lesser(0, shift_s)};
+    both at = {.a = walk_along(one, 0), .b = walk_along(other, shift_s), .now_s = ll_lesser(0, shift_s)};
     const abreast run = find_abreast(one, other, shift_s);
     if (run.count > 0) {
         walk_until(&at, time_of(&at.a, run.a));
