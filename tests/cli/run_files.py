@@ -15,6 +15,7 @@ import struct
 import subprocess
 import sys
 import termios
+import threading
 import time
 
 from workplace import ENVIRONMENT, comma_locale, expect, expect_end, expect_no_reader, leftovers, run, run_scenarios
@@ -211,12 +212,13 @@ def comma_locale_changes_nothing(tool, folder):
     return None
 
 
-def on_terminal(tool, folder, arguments, columns, environment):
-    """What the tool writes to a terminal of so many columns."""
+def on_terminal(tool, folder, arguments, columns, environment, stream="stdout"):
+    """What the tool writes to a terminal of so many columns, by one of its streams."""
     leader, follower = pty.openpty()
     fcntl.ioctl(follower, termios.TIOCSWINSZ, struct.pack("HHHH", 24, columns, 0, 0))
+    streams = {"stdout": subprocess.DEVNULL if stream == "stderr" else None, stream: follower}
     with subprocess.Popen([tool, *arguments], cwd=folder, env={**ENVIRONMENT, **environment}, stdin=subprocess.DEVNULL,
-                          stdout=follower) as child:
+                          **streams) as child:
         os.close(follower)
         written = b""
         while True:
@@ -246,6 +248,32 @@ def width_follows_the_terminal(tool, folder):
     expect(widest(asked) <= 60, f"{widest(asked)} columns with COLUMNS=60")
     plain = run(tool, arguments, folder).stdout.decode()
     expect(60 < widest(plain) <= 80, f"{widest(plain)} columns without a terminal")
+
+
+def what_is_read_shows_on_a_terminal(tool, folder):
+    """A pipe that takes longer than a second beside a file of some megabytes; what is drawn is wiped away."""
+    text = (folder / "calm.uddf").read_text()
+    dive = re.search("<dive[ >].*?</dive>", text, re.DOTALL)[0]
+    (folder / "long.uddf").write_text(text.replace(dive, (dive + "\n") * (3000000 // len(dive)), 1))
+    os.mkfifo(folder / "slow.uddf")
+
+    def write_slowly():
+        with open(folder / "slow.uddf", "w", encoding="utf-8") as pipe:
+            for part in (text[:500], text[500:]):
+                pipe.write(part)
+                pipe.flush()
+                time.sleep(1.3)
+
+    for arguments, drawn in (["list", "slow.uddf", "long.uddf"], True), (["list", "long.uddf"], False):
+        writer = threading.Thread(target=write_slowly)
+        if drawn:
+            writer.start()
+        shown = on_terminal(tool, folder, arguments, 80, {"TERM": "xterm"}, "stderr")
+        if drawn:
+            writer.join()
+            expect(re.fullmatch(r"(\r[#.]{32} [0-3] of [23] MB read)+\r\x1b\[K", shown), f"on a terminal: {shown!r}")
+        else:
+            expect(shown == "", f"drawn at once: {shown!r}")
 
 
 def colour_only_on_a_terminal(tool, folder):
