@@ -58,7 +58,7 @@ static void do_share(void *context, size_t index)
     ll_log *log;
     *mine = (share){.worst = 0};
     ll_text_open(&mine->text, &ll_heap, NULL, NULL);
-    ll_status status = ll_logs_read_one(all->paths[index], 1, &log, &mine->error);
+    ll_status status = ll_logs_read_one(all->paths[index], 1, NULL, &log, &mine->error);
     mine->left_out = status == LL_OK && !ll_logs_is_asked(log, all->options->diver);
     if (status == LL_OK && !mine->left_out)
         status = render(log, all->options, mine);

@@ -8,6 +8,7 @@
 #include <unistd.h>
 
 #include "base/error.h"
+#include "cli/reading.h"
 #include "cli/say.h"
 
 static ll_status refuse(ll_error *error, int reason)
@@ -24,6 +25,7 @@ ll_status ll_input_open(ll_input *input, const char *path, ll_error *error)
 {
     input->reason = 0;
     input->file_bytes = 0;
+    input->bar = NULL;
     input->descriptor = strcmp(path, "-") == 0 ? STDIN_FILENO : open(path, O_RDONLY | O_CLOEXEC | O_NOCTTY);
     if (input->descriptor < 0)
         return refuse(error, errno);
@@ -48,6 +50,8 @@ ptrdiff_t ll_input_read(void *context, void *bytes, size_t capacity)
     while (size < 0 && errno == EINTR);
     if (size < 0)
         input->reason = errno;
+    if (size > 0 && input->bar)
+        ll_reading_add(input->bar, (size_t)size);
     return size;
 }
 

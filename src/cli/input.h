@@ -7,10 +7,13 @@
 
 #include <leadline/status.h>
 
+struct ll_reading_bar;
+
 typedef struct ll_input {
     int descriptor;
     int reason;        /* error number of a failed read, else 0 */
     size_t file_bytes; /* size of a regular file when it was opened; else 0 */
+    struct ll_reading_bar *bar; /* is told what is read; NULL once opened */
 } ll_input;
 
 /* LL_BAD_INPUT with a sentence (without the path) where there is no such file, it is a directory, or it may

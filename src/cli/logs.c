@@ -7,60 +7,30 @@
 #include "cli/ahead.h"
 #include "cli/input.h"
 #include "cli/pool.h"
-#include "cli/reading.h"
 #include "cli/say.h"
 
 enum { AHEAD_BYTES = 1024 * 1024 }; /* a shorter log is read before a second thread would gain anything */
 
-typedef struct reading {
-    ll_log *log;
-    ll_error error;
-} reading;
-
 typedef struct readings {
     const char *const *paths;
     size_t jobs; /* for each of them */
-    reading *items;
+    ll_log **log;
+    ll_error *error;
     ll_reading_bar bar;
 } readings;
 
-/* --- one log -------------------------------------------------------------------------------------------------------- */
-
-/* An input whose bytes are counted on a bar. */
-typedef struct counted {
-    ll_input *input;
-    ll_ahead *ahead;     /* or NULL */
-    ll_reading_bar *bar; /* or NULL */
-} counted;
-
-static ptrdiff_t read_counted(void *context, void *bytes, size_t capacity)
-{
-    const counted *from = context;
-    const ptrdiff_t got =
-        from->ahead ? ll_ahead_read(from->ahead, bytes, capacity) : ll_input_read(from->input, bytes, capacity);
-    if (from->bar && got > 0)
-        ll_reading_add(from->bar, (size_t)got);
-    return got;
-}
-
-static void hash_ahead(void *context, char sha256[LL_DIGEST_TEXT])
-{
-    ll_ahead_hash(((const counted *)context)->ahead, sha256);
-}
-
-static ll_status read_input(const char *name, ll_input *input, size_t jobs, ll_reading_bar *bar, ll_log **log,
-                            ll_error *error)
+static ll_status read_input(const char *name, ll_input *input, size_t jobs, ll_log **log, ll_error *error)
 {
     const ll_crew crew = ll_pool_crew(jobs);
-    counted from = {input, input->file_bytes >= AHEAD_BYTES ? ll_ahead_open(input) : NULL, bar};
-    if (!from.ahead)
-        return leadline_log_read(name, read_counted, &from, log, error);
-    ll_status status = leadline_log_read_by(name, read_counted, hash_ahead, &from, &crew, log, error);
-    ll_ahead_close(from.ahead);
+    ll_ahead *ahead = input->file_bytes >= AHEAD_BYTES ? ll_ahead_open(input) : NULL;
+    if (!ahead)
+        return leadline_log_read(name, ll_input_read, input, log, error);
+    ll_status status = leadline_log_read_by(name, ll_ahead_read, ll_ahead_hash, ahead, &crew, log, error);
+    ll_ahead_close(ahead);
     return status;
 }
 
-static ll_status read_one(const char *path, size_t jobs, ll_reading_bar *bar, ll_log **log, ll_error *error)
+ll_status ll_logs_read_one(const char *path, size_t jobs, ll_reading_bar *bar, ll_log **log, ll_error *error)
 {
     ll_input input;
     char words[128];
@@ -68,19 +38,13 @@ static ll_status read_one(const char *path, size_t jobs, ll_reading_bar *bar, ll
     ll_status status = ll_input_open(&input, path, error);
     if (status != LL_OK)
         return status;
-    status = read_input(ll_input_name(path), &input, jobs, bar, log, error);
+    input.bar = bar;
+    status = read_input(ll_input_name(path), &input, jobs, log, error);
     if (status == LL_BAD_INPUT && input.reason != 0)
         ll_fail(error, LL_BAD_INPUT, 0, "cannot be read: %s", ll_reason(input.reason, words, sizeof words));
     ll_input_close(&input);
     return status;
 }
-
-ll_status ll_logs_read_one(const char *path, size_t jobs, ll_log **log, ll_error *error)
-{
-    return read_one(path, jobs, NULL, log, error);
-}
-
-/* --- all of them ---------------------------------------------------------------------------------------------------- */
 
 bool ll_logs_is_asked(const ll_log *log, const char *diver)
 {
@@ -91,32 +55,27 @@ bool ll_logs_is_asked(const ll_log *log, const char *diver)
 static void read_piece(void *context, size_t index)
 {
     readings *all = context;
-    reading *item = &all->items[index];
-    item->error.status = read_one(all->paths[index], all->jobs, &all->bar, &item->log, &item->error);
+    all->error[index].status =
+        ll_logs_read_one(all->paths[index], all->jobs, &all->bar, &all->log[index], &all->error[index]);
 }
 
-/* Keeps what could be read and says what could not. Returns the worst exit code. */
-static int collect(ll_logs *logs, const readings *all, size_t count)
+static int say_failures(const readings *all, size_t count)
 {
     int code = LL_EXIT_DONE;
     for (size_t i = 0; i < count; i++) {
-        const reading *item = &all->items[i];
-        code = ll_worse(code, ll_exit_code(item->error.status));
-        if (item->log)
-            logs->items[logs->count++] = item->log;
-        else
-            ll_say_error(all->paths[i], &item->error);
+        code = ll_worse(code, ll_exit_code(all->error[i].status));
+        if (!all->log[i])
+            ll_say_error(all->paths[i], &all->error[i]);
     }
     return code;
 }
 
-int ll_logs_read(ll_logs *logs, const ll_options *options, ll_arena *arena)
+int ll_logs_read_places(ll_log **log, const ll_options *options, ll_arena *arena)
 {
-    size_t count = options->log_count;
-    readings all = {.paths = options->logs, .jobs = count > 0 ? options->jobs / count : 1,
-                    .items = ll_arena_array(arena, count, sizeof(reading))};
-    *logs = (ll_logs){ll_arena_array(arena, count, sizeof(ll_log *)), 0};
-    if (!all.items || !logs->items) {
+    const size_t count = options->log_count;
+    readings all = {.paths = options->logs, .jobs = count > 0 ? options->jobs / count : 1, .log = log,
+                    .error = ll_arena_array(arena, count, sizeof *all.error)};
+    if (!log || !all.error) {
         ll_error error;
         ll_status status = ll_fail_memory(&error);
         ll_say_error(NULL, &error);
@@ -125,7 +84,17 @@ int ll_logs_read(ll_logs *logs, const ll_options *options, ll_arena *arena)
     ll_reading_open(&all.bar, options->logs, count);
     ll_pool_run(options->jobs, count, read_piece, &all);
     ll_reading_close(&all.bar);
-    return collect(logs, &all, count);
+    return say_failures(&all, count);
+}
+
+int ll_logs_read(ll_logs *logs, const ll_options *options, ll_arena *arena)
+{
+    *logs = (ll_logs){ll_arena_array(arena, options->log_count, sizeof *logs->items), 0};
+    int code = ll_logs_read_places(logs->items, options, arena);
+    for (size_t i = 0; logs->items && i < options->log_count; i++)
+        if (logs->items[i])
+            logs->items[logs->count++] = logs->items[i];
+    return code;
 }
 
 void ll_logs_free(ll_logs *logs)
