@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* A lock for pieces of work that a crew does at the same time and that share more than `const`. */
+/* A lock for threads that share more than `const`. */
 #ifndef LL_BASE_LOCK_H
 #define LL_BASE_LOCK_H
 

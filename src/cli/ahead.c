@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "base/arena.h"
+#include "base/lock.h"
 
 enum { BLOCKS = 4, BLOCK_BYTES = 256 * 1024 };
 
@@ -20,8 +21,7 @@ struct ll_ahead {
     ll_digest digest;
     pthread_t thread;
 
-    pthread_mutex_t lock; /* guards the three below */
-    pthread_cond_t change;
+    ll_lock lock;       /* guards the three below */
     size_t given, done; /* blocks since the beginning: given <= done + BLOCKS */
     bool is_left;       /* nobody takes any more */
 
@@ -34,20 +34,20 @@ struct ll_ahead {
 /* The next block to fill, once it is free; NULL if nobody wants it. */
 static block *free_block(ll_ahead *ahead)
 {
-    pthread_mutex_lock(&ahead->lock);
+    ll_lock_take(&ahead->lock);
     while (ahead->given == ahead->done + BLOCKS && !ahead->is_left)
-        pthread_cond_wait(&ahead->change, &ahead->lock);
+        ll_lock_wait(&ahead->lock);
     block *next = ahead->is_left ? NULL : &ahead->blocks[ahead->given % BLOCKS];
-    pthread_mutex_unlock(&ahead->lock);
+    ll_lock_leave(&ahead->lock);
     return next;
 }
 
 static void give(ll_ahead *ahead)
 {
-    pthread_mutex_lock(&ahead->lock);
+    ll_lock_take(&ahead->lock);
     ahead->given++;
-    pthread_cond_signal(&ahead->change);
-    pthread_mutex_unlock(&ahead->lock);
+    ll_lock_tell(&ahead->lock);
+    ll_lock_leave(&ahead->lock);
 }
 
 /* A block that was given is only read, by both threads, until this one fills it again. */
@@ -69,20 +69,20 @@ static void *fetch(void *context)
 
 static const block *given_block(ll_ahead *ahead)
 {
-    pthread_mutex_lock(&ahead->lock);
+    ll_lock_take(&ahead->lock);
     while (ahead->given == ahead->done)
-        pthread_cond_wait(&ahead->change, &ahead->lock);
+        ll_lock_wait(&ahead->lock);
     const block *next = &ahead->blocks[ahead->done % BLOCKS];
-    pthread_mutex_unlock(&ahead->lock);
+    ll_lock_leave(&ahead->lock);
     return next;
 }
 
 static void end_block(ll_ahead *ahead)
 {
-    pthread_mutex_lock(&ahead->lock);
+    ll_lock_take(&ahead->lock);
     ahead->done++;
-    pthread_cond_signal(&ahead->change);
-    pthread_mutex_unlock(&ahead->lock);
+    ll_lock_tell(&ahead->lock);
+    ll_lock_leave(&ahead->lock);
     ahead->next = 0;
 }
 
@@ -111,8 +111,7 @@ void ll_ahead_hash(void *context, char sha256[LL_DIGEST_TEXT])
 
 static void release(ll_ahead *ahead)
 {
-    pthread_cond_destroy(&ahead->change);
-    pthread_mutex_destroy(&ahead->lock);
+    ll_lock_close(&ahead->lock);
     ll_heap.resize(ll_heap.context, ahead, 0);
 }
 
@@ -125,8 +124,7 @@ ll_ahead *ll_ahead_open(ll_input *input)
     ahead->given = ahead->done = ahead->next = 0;
     ahead->is_left = false;
     ll_digest_open(&ahead->digest);
-    pthread_mutex_init(&ahead->lock, NULL);
-    pthread_cond_init(&ahead->change, NULL);
+    ll_lock_open(&ahead->lock);
     if (pthread_create(&ahead->thread, NULL, fetch, ahead) == 0)
         return ahead;
     release(ahead);
@@ -137,10 +135,10 @@ void ll_ahead_close(ll_ahead *ahead)
 {
     if (!ahead)
         return;
-    pthread_mutex_lock(&ahead->lock);
+    ll_lock_take(&ahead->lock);
     ahead->is_left = true;
-    pthread_cond_signal(&ahead->change);
-    pthread_mutex_unlock(&ahead->lock);
+    ll_lock_tell(&ahead->lock);
+    ll_lock_leave(&ahead->lock);
     pthread_join(ahead->thread, NULL);
     release(ahead);
 }

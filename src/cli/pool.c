@@ -4,10 +4,11 @@
 #include <pthread.h>
 #include <unistd.h>
 
+#include "base/lock.h"
 #include "cli/options.h"
 
 typedef struct pool {
-    pthread_mutex_t lock;
+    ll_lock lock;
     size_t next;
     size_t count;
     ll_work work;
@@ -16,9 +17,9 @@ typedef struct pool {
 
 static size_t take(pool *shared)
 {
-    pthread_mutex_lock(&shared->lock);
+    ll_lock_take(&shared->lock);
     size_t index = shared->next < shared->count ? shared->next++ : shared->count;
-    pthread_mutex_unlock(&shared->lock);
+    ll_lock_leave(&shared->lock);
     return index;
 }
 
@@ -32,16 +33,17 @@ static void *labour(void *context)
 
 void ll_pool_run(size_t jobs, size_t count, ll_work work, void *context)
 {
-    pool shared = {.lock = PTHREAD_MUTEX_INITIALIZER, .count = count, .work = work, .context = context};
+    pool shared = {.count = count, .work = work, .context = context};
     pthread_t threads[LL_JOBS_MOST];
     size_t started = 0;
+    ll_lock_open(&shared.lock);
     while (started + 1 < jobs && started + 1 < count && started < LL_JOBS_MOST &&
            pthread_create(&threads[started], NULL, labour, &shared) == 0)
         started++;
     labour(&shared);
     for (size_t i = 0; i < started; i++)
         pthread_join(threads[i], NULL);
-    pthread_mutex_destroy(&shared.lock);
+    ll_lock_close(&shared.lock);
 }
 
 static void run_crew(void *nothing, size_t jobs, size_t count, ll_work work, void *context)
