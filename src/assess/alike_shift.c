@@ -12,23 +12,28 @@ typedef struct apart {
     double sum_ms, covered_s, slope_m;
 } apart;
 
+/* --- the difference along a piece ------------------------------------------------------------------------------- */
+
+/* A line from a to b, without a branch: on which side of 0 it lies is anybody's guess where two profiles are alike.
+ * 1 / (|a| + |b|); for a line at 0 so large that 0 times it is still 0. */
+static inline double weight_of(double a, double b)
+{
+    return 1 / (fabs(a) + fabs(b) + DBL_MIN);
+}
+
+/* Mean of |line|; where a and b lie on two sides of 0 that is (a * a + b * b) / (|a| + |b|) / 2. */
+static inline double mean_of(double a, double b, double weight)
+{
+    return (fabs(a) + fabs(b)) / 2 + ll_lesser(a * b, 0) * weight;
+}
+
+/* Share of the line that lies above 0, less the share below. */
+static inline double side_of(double a, double b, double weight)
+{
+    return (a + b) * weight;
+}
+
 /* --- any two profiles ----------------------------------------------------------------------------------------- */
-
-/* Integral of |line| from a to b over `seconds`. */
-static double absolute_ms(double a, double b, double seconds)
-{
-    if (a * b >= 0)
-        return fabs(a + b) / 2 * seconds;
-    return (a * a + b * b) / fabs(a - b) / 2 * seconds;
-}
-
-/* Share of a line from a to b that lies above 0, less the share below. */
-static double side(double a, double b)
-{
-    if (a * b < 0)
-        return (a + b) / fabs(a - b);
-    return a + b > 0 ? 1 : a + b < 0 ? -1 : 0;
-}
 
 /* A walk along a shape. What does not change within a piece is kept; outside it is 0 m deep. */
 typedef struct walk {
@@ -102,9 +107,9 @@ static void walk_until(both *at, double end_s)
     for (double to_s; (to_s = ll_lesser(a.to_s, b.to_s)) <= end_s; now_s = to_s) {
         const double seconds = to_s - now_s, a_m = depth_at(&a, to_s), b_m = depth_at(&b, to_s);
         if (seconds > 0 && (is_within(&a) || is_within(&b))) {
-            const double from_m = a.at_m - b.at_m, to_m = a_m - b_m;
-            all.sum_ms += absolute_ms(from_m, to_m, seconds);
-            all.slope_m += side(from_m, to_m) * (b_m - b.at_m);
+            const double from_m = a.at_m - b.at_m, to_m = a_m - b_m, weight = weight_of(from_m, to_m);
+            all.sum_ms += mean_of(from_m, to_m, weight) * seconds;
+            all.slope_m += side_of(from_m, to_m, weight) * (b_m - b.at_m);
             all.covered_s += seconds;
         }
         go_on(&a, to_s, a_m);
@@ -142,24 +147,6 @@ static abreast find_abreast(const ll_shape *one, const ll_shape *other, double s
     if (end - first < LANES)
         return (abreast){0};
     return (abreast){(size_t)first, (size_t)(first - later), (size_t)((end - first) / LANES * LANES), steps - whole};
-}
-
-/* As absolute_ms and side, without a branch: on which side of 0 a line lies is anybody's guess where two profiles are
- * alike. 1 / (|a| + |b|); for a line at 0 so large that 0 times it is still 0. */
-static inline double weight_of(double a, double b)
-{
-    return 1 / (fabs(a) + fabs(b) + DBL_MIN);
-}
-
-/* Mean of |line|; where a and b lie on two sides of 0 that is (a * a + b * b) / (|a| + |b|) / 2. */
-static inline double mean_of(double a, double b, double weight)
-{
-    return (fabs(a) + fabs(b)) / 2 + ll_lesser(a * b, 0) * weight;
-}
-
-static inline double side_of(double a, double b, double weight)
-{
-    return (a + b) * weight;
 }
 
 /* Depth of the second where a sample of the first lies. */
