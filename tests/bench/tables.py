@@ -13,6 +13,7 @@ from measure import instructions, peak_mib, ratios, rounds, run, spread, table
 
 HERE = os.path.dirname(os.path.abspath(__file__))
 STANDARD = os.path.join(HERE, '..', '..', 'sample-logs', 'standard-first-helium.xml')
+BARE = 'bare pass: `xmllint --sax --noout`'
 PROJECTIONS = ('no_stop_s', 'time_to_surface_s')
 GROWTH_INTERVAL_S = 20  # short dives: some 210 samples each
 
@@ -77,21 +78,25 @@ class Bench:
             subprocess.run(self.replay(log, '--columns=dive,time_s,ambient_bar,mix_o2,mix_he'), stdout=file, check=True)
         with open(log, 'rb') as whole, open(log + '.gz', 'wb') as packed:
             subprocess.run(['gzip', '-c'], stdin=whole, stdout=packed, check=True)
-        return {'bare pass: `xmllint --sax --noout`': self.bare(log),
+        return {BARE: self.bare(log),
                 'textbook: samples as CSV, GSL integrator': [os.path.join(self.build, 'tests', 'textbook'), track],
                 '`gzip -dc` of the packed log': ['gzip', '-dc', log + '.gz']}
 
     # --- the tables -------------------------------------------------------------------------------------------------
 
-    def large(self, kind, dives):
-        log = make(self.folder, kind, dives, 2, kind)
-        print(f'### {kind.capitalize()} waypoints, {dives} dives at 2 s: {os.path.getsize(log) / 1e6:.1f} MB\n')
-        commands = {**self.against(log), **self.answers(log)}
+    def compare(self, commands):
+        """A table of commands, of which the bare pass is the first; their seconds."""
         took = rounds(commands, self.sizes.rounds)
         bare = next(iter(took.values()))
         table(['command', 'seconds', 'times the bare pass', 'peak memory, MiB'],
               [[name, spread(took[name]), spread(ratios(took[name], bare), '{:.2f}'), f'{peak_mib(command):.1f}']
                for name, command in commands.items()])
+        return took
+
+    def large(self, kind, dives):
+        log = make(self.folder, kind, dives, 2, kind)
+        print(f'### {kind.capitalize()} waypoints, {dives} dives at 2 s: {os.path.getsize(log) / 1e6:.1f} MB\n')
+        took = self.compare({**self.against(log), **self.answers(log)})
         self.digits_of_replay(log, took['`replay`, all but the two projections'])
         return log
 
@@ -99,13 +104,9 @@ class Bench:
         """More dives than anybody has logged."""
         log = make(self.folder, 'long', self.sizes.long, 2, 'rich')
         print(f'### A long history: {self.sizes.long:,} rich dives at 2 s, {os.path.getsize(log) / 1e6:.0f} MB\n')
-        commands = {'bare pass: `xmllint --sax --noout`': self.bare(log), '`list`': self.list(log),
+        commands = {BARE: self.bare(log), '`list`': self.list(log),
                     '`audit`': self.audit(log), '`audit`, one job': self.audit(log, '--jobs', '1')}
-        took = rounds(commands, self.sizes.rounds)
-        bare = next(iter(took.values()))
-        table(['command', 'seconds', 'times the bare pass', 'peak memory, MiB'],
-              [[name, spread(took[name], '{:.2f}'), spread(ratios(took[name], bare), '{:.2f}'),
-                f'{peak_mib(command):.0f}'] for name, command in commands.items()])
+        self.compare(commands)
         os.remove(log)
 
     def digits_of_replay(self, log, took):

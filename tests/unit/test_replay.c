@@ -424,17 +424,21 @@ static void time_deeper_is_that_on_straight_lines(void **state)
     assert_close(ll_seconds_deeper(&p, 9), 0, 0, 0);
 }
 
+static size_t ascent_start_of(size_t count, const double *time, const double *depth)
+{
+    hand_log hand;
+    hand_open(&hand, count, time, depth);
+    return profile_of(&hand).ascent_start;
+}
+
 /* A stay at half of the greatest depth is no bottom any more. */
 static void the_bottom_is_within_two_thirds(void **state)
 {
     (void)state;
     const double time[] = {0, 60, 600, 700, 1300, 1500};
     const double half[] = {0, 30, 30, 15, 15, 0}, more[] = {0, 30, 30, 21, 21, 0};
-    hand_log hand;
-    hand_open(&hand, 6, time, half);
-    assert_int_equal(profile_of(&hand).ascent_start, 2);
-    hand_open(&hand, 6, time, more);
-    assert_int_equal(profile_of(&hand).ascent_start, 4);
+    assert_int_equal(ascent_start_of(6, time, half), 2);
+    assert_int_equal(ascent_start_of(6, time, more), 4);
 }
 
 /* Half a minute within two thirds of the greatest depth is no level, though it was longer at nearly that depth; and of a level
@@ -444,11 +448,8 @@ static void a_level_of_the_bottom_lies_within_it(void **state)
     (void)state;
     const double time[] = {0, 60, 600, 700, 760, 790, 820, 1000}, depth[] = {0, 30, 30, 19, 19, 20.5, 20.5, 0};
     const double slowly[] = {0, 30, 30, 29, 27.5, 12, 6, 0};
-    hand_log hand;
-    hand_open(&hand, 8, time, depth);
-    assert_int_equal(profile_of(&hand).ascent_start, 2);
-    hand_open(&hand, 8, time, slowly);
-    assert_int_equal(profile_of(&hand).ascent_start, 3);
+    assert_int_equal(ascent_start_of(8, time, depth), 2);
+    assert_int_equal(ascent_start_of(8, time, slowly), 3);
 }
 
 /* Factors that are none are no factors of the log. */
