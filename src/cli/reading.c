@@ -14,15 +14,15 @@ static size_t size_of(const char *path)
 void ll_reading_open(ll_reading_bar *reading, const char *const *paths, size_t count)
 {
     reading->done = reading->total = 0;
-    for (size_t i = 0; i < count; i++)
-        reading->total += size_of(paths[i]);
     ll_lock_open(&reading->lock);
     ll_progress_open(&reading->bar, "MB read");
+    for (size_t i = 0; reading->bar.began_s >= 0 && i < count; i++)
+        reading->total += size_of(paths[i]);
 }
 
 void ll_reading_add(ll_reading_bar *reading, size_t bytes)
 {
-    if (reading->bar.began_s < 0 || reading->total < A_MEGABYTE)
+    if (reading->total < A_MEGABYTE)
         return;
     ll_lock_take(&reading->lock);
     reading->done = bytes < reading->total - reading->done ? reading->done + bytes : reading->total;

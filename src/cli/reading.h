@@ -8,7 +8,7 @@
 
 typedef struct ll_reading_bar {
     ll_progress_bar bar;
-    size_t total; /* bytes of those that are files */
+    size_t total; /* bytes of those that are files; 0 where nothing is drawn */
     ll_lock lock; /* guards the bar from here on, and what follows */
     size_t done;
 } ll_reading_bar;
